@@ -10,7 +10,7 @@ import pytest
 
 from proofbell.kitchen.file import read_kitchen
 from proofbell.kitchen.model import Kitchen
-from proofbell.nights import nights
+from proofbell.nights import is_quiet, nights
 
 QUIET = Kitchen(quiet=("22:30", "06:00"))
 
@@ -26,6 +26,13 @@ def _berlin(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 
 def us(month: int, day: int, hour: int, minute: int = 0) -> int:
     return round(datetime(2026, month, day, hour, minute, tzinfo=UTC).timestamp() * 1_000_000)
+
+
+def test_a_moment_is_quiet_from_the_first_hour_until_the_last() -> None:
+    """In Berlin it is an hour later than UTC in November: quiet from 21:30 to 05:00."""
+    told = {(21, 29): False, (21, 30): True, (23, 59): True, (3, 0): True, (4, 59): True, (5, 0): False, (12, 0): False}
+    assert {at: is_quiet(QUIET, us(11, 12, *at)) for at in told} == told
+    assert not is_quiet(Kitchen(), us(11, 12, 3))
 
 
 @pytest.mark.parametrize(("month", "day", "hours"), [(3, 28, 6.5), (10, 24, 8.5), (6, 1, 7.5)])

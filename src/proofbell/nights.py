@@ -15,6 +15,11 @@ LATE_HOURS = ("23:00", "05:00")
 """Hands in these hours are worth a word where a kitchen has not said when nobody works: common practice, no source."""
 
 
+def is_quiet(kitchen: Kitchen, at_us: int, by_us: int = 0) -> bool:
+    """Whether nobody works at a moment (UTC, µs). As for `nights`."""
+    return any(begin_us <= at_us < end_us for begin_us, end_us in nights(kitchen, at_us, by_us=by_us, ahead_us=0))
+
+
 def nights_unsaid(
     kitchen: Kitchen, from_us: int, wanted_us: int | None = None, by_us: int = 0
 ) -> tuple[tuple[int, int], ...]:
@@ -22,7 +27,9 @@ def nights_unsaid(
     return () if kitchen.quiet else nights(replace(kitchen, quiet=LATE_HOURS), from_us, wanted_us, by_us)
 
 
-def nights(kitchen: Kitchen, from_us: int, wanted_us: int | None = None, by_us: int = 0) -> tuple[tuple[int, int], ...]:
+def nights(
+    kitchen: Kitchen, from_us: int, wanted_us: int | None = None, by_us: int = 0, *, ahead_us: int = AHEAD_US
+) -> tuple[tuple[int, int], ...]:
     """The spans (UTC, µs) in which nobody works, from a moment until well after all is wanted.
 
     Each is made from clock times of its own day, so that a change of the clocks makes a night longer or shorter.
@@ -32,10 +39,11 @@ def nights(kitchen: Kitchen, from_us: int, wanted_us: int | None = None, by_us: 
         from_us: the moment, UTC µs.
         wanted_us: when the last is wanted, UTC µs.
         by_us: how much later than this machine's clock the kitchen's own stands, µs.
+        ahead_us: how far beyond all that, µs.
     """
     if len(kitchen.quiet) < 2:
         return ()
-    until_us = max(from_us, wanted_us or 0) + AHEAD_US
+    until_us = max(from_us, wanted_us or 0) + ahead_us
     first, last = (datetime.strptime(hour, "%H:%M").time() for hour in kitchen.quiet)  # noqa: DTZ007 - a clock time
     day = datetime.fromtimestamp((from_us + by_us) / 1_000_000).date() - timedelta(days=1)  # noqa: DTZ006 - the kitchen's
     found: list[tuple[int, int]] = []

@@ -8,7 +8,15 @@ from itertools import pairwise
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofbell.app.alarms.alarm import EVERY_US, LATER_US, MOST_WHEN_PATIENT, RingSchedule, ring_words, title_words
+from proofbell.app.alarms.alarm import (
+    EVERY_US,
+    LATER_US,
+    MOST_WHEN_PATIENT,
+    RingSchedule,
+    may_sound,
+    ring_words,
+    title_words,
+)
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.tasks import PromptId
@@ -40,6 +48,12 @@ def test_what_can_wait_rings_a_few_times_and_then_again_only_as_something_new() 
 
     assert heard == [15 * number for number in range(MOST_WHEN_PATIENT)]
     assert bell.due([ready, other], 12 * 3600 * SECOND) == (other,)
+
+
+def test_a_bread_that_has_cooled_wakes_nobody_in_the_quiet_hours() -> None:
+    ready = replace(ring("B"), prompt=replace(ring().prompt, patient=True))
+    assert may_sound([ring(), ready], quiet=False) == (ring(), ready)
+    assert may_sound([ring(), ready], quiet=True) == (ring(),)
 
 
 def test_the_title_counts_down_by_the_minute_and_says_what_rings() -> None:

@@ -22,8 +22,20 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Skipped, Weighed
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.proposals import Proposal
+from proofbell.formula.model import Ingredient
 from proofbell.journal.faults import StaleDecision
-from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, app_on, crowd, empty_bench, of, proofing, put_on, say
+from tests.support.kitchen_scene import (
+    GUESTHOUSE,
+    KNOTS,
+    app_on,
+    crowd,
+    empty_bench,
+    formula,
+    of,
+    proofing,
+    put_on,
+    say,
+)
 from tests.support.settling import settle
 from tests.support.stage import HandClock
 
@@ -347,3 +359,34 @@ async def test_the_log_of_the_bench_names_the_allergens_of_what_is_in_and_on_the
     # Regulation (EU) 1169/2011, annex II: wheat and egg in the dough, egg and sesame on it.
     for named in ("wheat", "egg", "sesame"):
         assert named in allergens
+
+
+@pytest.mark.parametrize("size", [(120, 36), (80, 24), (60, 18)])
+async def test_a_finished_bake_names_its_allergens_where_it_is_handed_out(size: tuple[int, int]) -> None:
+    live, _clock = empty_bench()
+    bake = await put_on(live, "mooring-plait")
+    await say(live, bake, intents.Begin())
+    app = app_on(live)
+    async with app.run_test(size=size) as pilot:
+        before = await settle(pilot, app)
+        for _ in of(live, bake).stages:
+            await say(live, bake, intents.Done())
+        after = await settle(pilot, app)
+
+    assert "Finished" in after
+    assert "Allergens: wheat, egg, sesame" in " ".join(after.split())
+    assert "Allergens" not in before
+
+
+async def test_all_of_a_long_list_stands_in_the_panel_of_a_finished_bake() -> None:
+    live, _clock = empty_bench()
+    knots = formula("harbour-knots")
+    more = [Ingredient(f"{name} mixture of the house", 1, "other") for name in ("green", "brown", "grey", "white")]
+    bake = await put_on(live, replace(knots, ingredients=(*knots.ingredients, *more)))
+    await say(live, bake, intents.Begin(), *(intents.Done() for _ in knots.stages))
+    app = app_on(live)
+    async with app.run_test(size=(60, 18)) as pilot:
+        shown = " ".join((await settle(pilot, app)).split())
+
+    names = ", ".join(each.name for each in more)
+    assert f"milk; not known: {names}" in shown

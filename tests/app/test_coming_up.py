@@ -130,3 +130,13 @@ def test_no_text_of_the_dough_in_hand_is_cut_while_lines_are_free(height: int) -
     shown = in_hand(board([baking.state], baking.now).views[0], baking.now, 46, height, Content("")).plain
     assert len(shown.splitlines()) <= height
     assert "open at arm's length,\nwith dry gloves." in shown
+
+
+@pytest.mark.parametrize("stem", ["quay-pan-loaf", "tidemark-sourdough", "regatta-brioche"])
+@pytest.mark.parametrize("height", [4, 5, 6, 7])
+def test_the_digits_stay_beside_what_is_told_as_it_is_loaded(stem: str, height: int) -> None:
+    """With twelve doughs on, the one in hand has few lines at 80 × 24."""
+    baking = walking.at(stem, "Bake")
+    shown = in_hand(board([baking.state], baking.now).views[0], baking.now, 46, height, Content("")).plain
+    assert "█" in shown
+    assert "Bake" in shown

@@ -14,8 +14,11 @@ from textual.pilot import Pilot
 from proofbell.app.edit.edit_screen import EditScreen
 from proofbell.app.session.formulas.saving import replace_file
 from proofbell.app.start.start_screen import StartScreen
+from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.errors import Failure
 from proofbell.formula.editing.figures import figures
+from proofbell.formula.read import load
+from proofbell.kitchen.model import Kitchen
 from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, put_on
 from tests.support.settling import settle, settled, to_bench
 from tests.support.stage import FORMULAS, StageApp, live_kitchen, seen
@@ -304,10 +307,10 @@ async def test_a_comment_that_gives_a_figure_is_said_to_be_doubtful_once_the_fig
 
 
 @pytest.mark.parametrize("size", [(80, 24), (60, 18)])
-async def test_where_pieces_stay_another_amount_says_what_it_does_to_the_others(
+async def test_another_amount_leaves_the_others_and_says_what_becomes_of_the_pieces(
     own: Path, size: tuple[int, int]
 ) -> None:
-    # By hand: 12 pieces of 75 g hold the same dough with more salt in it, so everything else is less.
+    # By hand: 194.1 % with 1.8 % of salt are 75 g a piece; 194.8 % are 75.27 g, 193.3 % are 74.69 g.
     app, _ = form(own)
     async with app.run_test(size=size) as pilot:
         await settled(pilot)
@@ -320,17 +323,49 @@ async def test_where_pieces_stay_another_amount_says_what_it_does_to_the_others(
         time = seen(app)
 
     assert "To take out a whole ingredient or stage: e, in the editor." in " ".join(first.split())
-    assert "The other amounts shrink: pieces stay 75 g." in " ".join(more.split())
-    assert "The other amounts grow: pieces stay 75 g." in " ".join(less.split())
-    assert "other amounts" not in time
+    assert "12 pieces of 75.3 g, before 75 g." in " ".join(more.split())
+    assert "12 pieces of 74.7 g, before 75.3 g." in " ".join(less.split())
+    assert "pieces of" not in time.partition("Not written yet")[0].rpartition("\n")[2]
 
 
 async def test_where_the_flour_says_the_size_the_other_amounts_stay(own: Path) -> None:
-    own.write_bytes(own.read_bytes().replace(b'pieces = 12\npiece  = "75 g"', b'flour = "500 g"'))
+    own.write_bytes(
+        own.read_bytes()
+        .replace(b'pieces = 12\npiece  = "75 g"', b'flour = "500 g"')
+        .replace(b'each     = "2 g"', b"percent = 5")
+    )
     assert b'flour = "500 g"' in own.read_bytes()
     app, _ = form(own)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
         await change(pilot, own, "salt", "percent", "2.5")
         assert "other amounts" not in seen(app)
+        assert "of dough, before" in seen(app)
         assert "Not written yet" in seen(app)
+
+
+async def test_a_weight_typed_for_a_share_is_weighed_and_the_pieces_follow(own: Path) -> None:
+    # By hand: 918.4 g of dough (12 × 75 g, 2 % lost) hold 473.2 g of flour; with 480 g it is 925.2 g, 75.6 g each.
+    app, _ = form(own)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await change(pilot, own, "strong white flour", "percent", "480 g")
+        shown = " ".join(seen(app).split())
+        await pilot.press("s")
+        await settled(pilot)
+
+    assert "12 pieces of 75.6 g, before 75 g." in shown
+    out = weigh_out(load(own.read_bytes(), "own"), Kitchen())
+    assert out.lines[0].grams == 480
+    was = {line.name: line.grams for line in weigh_out(load(HOUSE.read_bytes(), "house"), Kitchen()).lines[1:]}
+    assert {line.name: line.grams for line in out.lines[1:]} == was
+
+
+async def test_a_tin_takes_what_it_takes_and_that_is_said(own: Path) -> None:
+    text = own.read_bytes().replace(b'pieces = 12\npiece  = "75 g"', b'tin = "1800 ml"')
+    own.write_bytes(text)
+    app, _ = form(own)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await change(pilot, own, "salt", "percent", "2.9")
+        assert "The tin takes the dough that it takes: the other amounts shrink." in " ".join(seen(app).split())

@@ -8,7 +8,8 @@ from proofbell.bake import intents
 from proofbell.bake.tasks import OvenTask
 from proofbell.kitchen.model import Kitchen, Oven
 from tests.support.bakes import house, opened
-from tests.support.kitchen_scene import app_on
+from tests.support.kitchen_scene import LOAF, app_on, empty_bench, of, proofing, put_on, say
+from tests.support.settling import settle
 from tests.support.stage import live_kitchen, seen
 
 
@@ -53,3 +54,28 @@ async def test_an_oven_that_a_given_up_bake_left_on_is_asked_about_and_not_said_
     assert "o oven" in left_on.splitlines()[-1]
     assert "oven not in use" in turned_off.splitlines()[0]
     assert "oven off" not in turned_off
+
+
+async def test_the_key_for_the_oven_answers_its_bell_whichever_dough_is_in_hand() -> None:
+    """Else the oven would be set for the dough in hand, and the one that rings would wait before a wrong one."""
+    live, clock = empty_bench()
+    rings = await proofing(live, clock)
+    taken = intents.Read("dough temperature", "25", 25.0)
+    await say(live, rings, taken, intents.Done(), intents.Done(), taken)
+    other = await put_on(live, LOAF)
+    await say(live, other, intents.Begin())
+    clock.forward(45 * 60)
+    app = app_on(live, real=clock)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("escape")
+        if app.bench.in_hand != other:
+            await pilot.press("j")
+        before = seen(app)
+        await pilot.press("o")
+        after = await settle(pilot, app)
+
+    assert "A  oven on" in before
+    assert [mark.task.kind for mark in of(live, rings).marks if isinstance(mark.task, OvenTask)] == ["oven on"]
+    assert not of(live, other).marks
+    assert "A: oven on" in after

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,11 +14,12 @@ from proofbell.app.start.start_screen import StartScreen
 from proofbell.app.widgets.key_row import KeyRow
 from proofbell.app.widgets.rows import Rows
 from proofbell.bake import intents
+from proofbell.bake.tasks import OvenTask
 from proofbell.bench.board import board
 from proofbell.journal.reviews.wording import event_words
 from proofbell.kitchen.file import load_kitchen, save_values
 from proofbell.kitchen.settings import setting_names
-from tests.support.kitchen_scene import KNOTS, empty_bench, formula, of, proofing, put_on, say
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, app_on, empty_bench, formula, of, proofing, put_on, say
 from tests.support.stage import FORMULAS, seen
 
 
@@ -247,6 +249,63 @@ async def test_another_kind_of_oven_set_on_the_kitchen_screen_reaches_the_bakes_
     assert "190 °C" not in after
     assert "heats of A are shown for it" in after
     assert "oven changed: fan; 200 °C on a card is 180 °C fan" in event_words(of(live, bake).last.body, formula(KNOTS))
+
+
+@pytest.mark.parametrize(("quiet", "rung"), [((), 1), (("12:00", "18:00"), 0)])
+async def test_a_bread_that_is_ready_in_the_quiet_hours_waits_without_a_bell(
+    monkeypatch: pytest.MonkeyPatch, quiet: tuple[str, ...], rung: int
+) -> None:
+    live, clock = empty_bench(kitchen=replace(GUESTHOUSE, quiet=quiet))
+    bake = await proofing(live, clock)
+    while (state := of(live, bake)).stage(state.current or 0).kind != "cool":
+        clock.forward(state.stages[state.current or 0].length_s)
+        await say(live, bake, intents.Done())
+    await say(live, bake, intents.Task(OvenTask("oven off", (of(live, bake).current or 0) - 1)))
+    clock.forward(30 * 60)
+    app = app_on(live, real=clock)
+    heard: list[str] = []
+    monkeypatch.setattr(app.terminal_bell, "ring", heard.append)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        app.tick()
+
+    assert len(heard) == rung
+
+
+async def test_hands_that_will_be_needed_in_the_quiet_hours_are_told_of_once() -> None:
+    """Begun at half past nine, the knots are baked after noon."""
+    live, clock = empty_bench(kitchen=replace(GUESTHOUSE, quiet=("12:00", "18:00")))
+    bake = await proofing(live, clock)
+    app = app_on(live, real=clock)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        told = [one.words for one in app.troubles.all]
+        app.troubles.seen()
+        app.tick()
+        again = app.troubles.all
+        await say(live, bake, intents.GiveUp("dropped"))
+        app.tick()
+        await put_on(live, KNOTS)
+        app.tick()
+        of_another = [one.words for one in app.troubles.all]
+
+    assert told == ["Hands are needed in the quiet hours, 12:00 to 18:00, for A: p shows when, and what helps"]
+    assert again == ()
+    assert of_another == told
+
+
+async def test_a_thirteenth_dough_is_refused_before_anything_is_chosen() -> None:
+    live, _ = empty_bench()
+    for _ in range(12):
+        await put_on(live, KNOTS)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("a")
+        shown, page = seen(app), app.screen
+
+    assert not isinstance(page, StartScreen)
+    assert "The bench holds twelve bakes." in shown
 
 
 async def test_what_another_program_writes_into_the_kitchen_file_holds_within_seconds(tmp_path: Path) -> None:

@@ -32,7 +32,7 @@ from proofbell.planner.reasons import reasons_of
 from proofbell.planner.search import Search, plan
 from proofbell.sheet.sheet import hour_of
 from tests.support.bakes import house, opened, said
-from tests.support.kitchen_scene import app_on, empty_bench, put_on, say
+from tests.support.kitchen_scene import app_on, empty_bench, proofing, put_on, say
 from tests.support.settling import settle, settled
 from tests.support.stage import FORMULAS, MORNING_US, StageApp, live_kitchen, seen
 
@@ -229,6 +229,22 @@ def test_hands_are_drawn_where_the_steps_need_them() -> None:
         + sum(ends_us - begins_us for begins_us, ends_us in table.bakes[0].weighs)
         + 6 * 60 * 1_000_000
     )  # a minute each to load, turn and take out, and for three readings
+
+
+async def test_a_dough_on_the_bench_that_will_not_be_ready_with_the_others_is_said_to_be_late() -> None:
+    live, clock = live_kitchen()
+    await proofing(live, clock)
+    app = StageApp(PlanScreen(live, [KNOTS], better_for_s=0.0))
+    async with app.run_test(size=(80, 30)) as pilot:
+        await pilot.press("r", *"in 1 h", "enter")
+        await settled(pilot)
+        (late,) = picture(app).rows
+        await pilot.press("r", *"in 6 h", "enter")
+        await settled(pilot)
+        (soon,) = picture(app).rows
+
+    assert late.off_us > 3600 * 1_000_000
+    assert (soon.off_us, soon.wanted_us) == (0, None)
 
 
 async def test_a_clash_is_named_and_a_way_out_is_taken_by_one_key() -> None:

@@ -147,6 +147,24 @@ async def test_a_name_that_is_taken_is_refused_and_leaving_keeps_what_was_typed(
     assert (empty, stage.kept.exists()) == ("", False)
 
 
+async def test_a_recipe_without_a_bake_asks_once_before_it_is_saved(tmp_path: Path) -> None:
+    async with opened(tmp_path) as stage:
+        await stage.paste(RECIPE.replace("Bake at 375°F for 30 minutes.\n", ""))
+        asked = await stage.press("ctrl+s")
+        assert isinstance(stage.app.screen, ConfirmDialog)
+        await stage.press("n")
+        nothing = list(stage.folder.iterdir()) if stage.folder.exists() else []
+        await stage.press("ctrl+s")
+        naming = await stage.press("y")
+        await stage.press("enter")
+        assert isinstance(stage.app.screen, StartScreen)
+
+    assert "No bake was found in the recipe." in " ".join(asked.replace("│", " ").split())
+    assert nothing == []
+    assert "Name" in naming
+    assert [path.name for path in stage.folder.iterdir()] == ["ferry-cabin-loaf.toml"]
+
+
 async def test_the_last_letters_are_kept_when_the_window_is_closed(tmp_path: Path) -> None:
     async with opened(tmp_path) as stage:
         await stage.pilot.press(*"Rye")

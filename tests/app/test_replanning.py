@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
+from datetime import UTC, datetime
 from queue import SimpleQueue
 
 import pytest
@@ -15,7 +17,7 @@ from proofbell.bake import intents
 from proofbell.bench.agenda import ahead
 from proofbell.bench.overload import oven_clashes
 from proofbell.planner.plan import Plan
-from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, LOAF, empty_bench, of, proofing, put_on, say, sized
+from tests.support.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, empty_bench, of, proofing, put_on, say, sized
 from tests.support.stage import HandClock
 
 PATIENCE_S = 40
@@ -240,3 +242,32 @@ async def test_a_planner_that_breaks_down_says_so_once_and_takes_the_next_questi
     await say(beside.live, first, intents.Longer(1800))
     assert any(line.startswith("A: oven") for line in beside.look())
     beside.replanning.close()
+
+
+async def test_one_dough_alone_is_asked_to_stay_in_the_cold_until_the_quiet_hours_are_over() -> None:
+    """It was ten minutes early, and the plan's night would have ended while everybody sleeps."""
+    live, clock = empty_bench(kitchen=replace(GUESTHOUSE, quiet=("22:30", "05:00")))
+    bake = await put_on(live, FLAT)
+    await say(live, bake, intents.Begin())
+    while (state := of(live, bake)).stage(state.current or 0).kind != "chill":
+        clock.forward(state.stages[state.current or 0].length_s)
+        await say(live, bake, intents.Done())
+    begun_us, cold = clock.now.wall_us, of(live, bake).current
+    ten_to_five_us = round(datetime(2026, 3, 15, 3, 50, tzinfo=UTC).timestamp()) * 1_000_000
+    await say(live, bake, intents.Accept(cold or 0, (ten_to_five_us - begun_us) / 1_000_000, "ready on time"))
+    beside = Beside(live)
+    beside.look()
+    proposals = beside.replanning.proposals
+    beside.replanning.close()
+
+    assert [(one.stage, one.kind) for one in proposals] == [(cold, "chill")]
+    assert begun_us + proposals[0].to_s * 1_000_000 >= ten_to_five_us + 600_000_000
+
+
+async def test_one_dough_alone_is_asked_nothing_in_a_kitchen_without_quiet_hours() -> None:
+    live, clock = empty_bench()
+    await proofing(live, clock)
+    beside = Beside(live)
+    assert beside.look() == ()
+    beside.replanning.close()
+    assert beside.replanning.proposals == ()

@@ -178,14 +178,17 @@ def test_prompts_have_one_name_each_and_are_quiet_once_silenced(made: Formula, k
         # Nothing but a new due time rings again, however long nobody comes; an oven waits for a stage that runs over,
         # what was missed in the oven is asked for no more, a core that was low or a rise that was short has a moment
         # at which it is asked about again, a look that nobody took gives way to what became due since, and a core that
-        # the card has read as the bread is taken out is asked for no more once it is late to be taken out.
+        # the card has read as the bread is taken out is asked for no more once it is late to be taken out. A weigh-out
+        # gives way to the start that it is for.
         coming = [prompt for prompt in prompts(quiet, now_s=baking.now_s) if prompt.due_s > baking.now_s]
         later = {prompt.id for prompt in coming}
         rings = {prompt.id for prompt in ringing(quiet, baking.now_s + 3e6)}
         now_in = quiet.current
         low = now_in is not None and (core_short(quiet, now_in) or short_at_the_end(quiet, now_in)) is not None
-        assert {prompt.kind for prompt in prompts(quiet) if prompt.id in rings - later} <= ({"due"} if low else set())
-        gone = {"oven on", "turn", "heat", *({"check"} if low or looks_again(quiet, ()) else ())}
+        weighed = set() if quiet.begun else {"start"}
+        again = {"due"} if low else set()
+        assert {prompt.kind for prompt in prompts(quiet) if prompt.id in rings - later} <= again | weighed
+        gone = {"oven on", "turn", "heat", *weighed, *({"check"} if low or looks_again(quiet, ()) else ())}
         taken_out = {each.stage for each in rings if each.kind == "due"}
         gone_ids = {
             prompt.id for prompt in coming if prompt.kind in gone or (prompt.ends and prompt.stage in taken_out)

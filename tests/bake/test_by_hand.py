@@ -8,9 +8,11 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.events import StartPlanned
-from proofbell.bake.tasks import OvenTask
+from proofbell.bake.prompts import prompts
+from proofbell.bake.tasks import OvenTask, Weighed
 from proofbell.bake.view import view
 from tests.support.baking import FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, adjustment, at_stage
+from tests.support.prompted import ringing
 
 
 def test_longer_adds_to_the_whole_length() -> None:
@@ -66,12 +68,10 @@ def test_the_plans_length_is_taken_only_for_what_is_not_over() -> None:
 
 
 def test_a_bake_waits_for_its_start_and_rings_then() -> None:
-    from proofbell.bake.prompts import prompts
-    from tests.support.prompted import ringing
-
     baking = Baking(WHOLE, start_in_s=1800)
     assert [prompt.kind for prompt in prompts(baking.state)] == ["start"]
     baking.wait(minutes=29)
+    baking.say(intents.Task(Weighed(0)))
     assert ringing(baking.state, baking.now_s) == ()
     baking.wait(minutes=1)
     assert [prompt.words for prompt in ringing(baking.state, baking.now_s)] == ["begin: Mix"]
@@ -186,3 +186,32 @@ def test_a_rule_with_minutes_by_hand_on_top_says_when_that_is_past_the_stretch()
     warm = rate.read(24.0)
     assert warm is not None
     assert warm.reason.endswith("That is past the 75 min that this dough allows.")
+
+
+def test_a_length_that_the_plan_has_given_holds_while_the_dough_as_read_forgives_it() -> None:
+    """The plan would only ask for it back. Of a dough too warm for it the rule has its say as ever."""
+    baking = at_stage(FIRST_PROOF)
+    baking.say(intents.Accept(baking.state.current or 0, 60 * 60.0, "so that oven and hands are free"))
+    assert baking.read(25.5) is None
+    assert baking.length_min == pytest.approx(60)
+
+    hot = at_stage(FIRST_PROOF)
+    hot.say(intents.Accept(hot.state.current or 0, 95 * 60.0, "so that oven and hands are free"))
+    assert hot.read(29.0) is not None
+    assert hot.length_min < 95
+
+
+def test_a_planned_bake_calls_for_its_weigh_out_and_then_for_its_start() -> None:
+    baking = Baking(WHOLE)
+    weigh_s = WHOLE.weigh_s
+    baking.say(intents.PlanStart(3600.0, "the plan"))
+    start_s = baking.now_s + 3600
+
+    def asked(at_s: float) -> tuple[str, float, bool]:
+        (one,) = [each for each in prompts(baking.state, now_s=at_s) if each.kind == "start"]
+        return one.words.split(":")[0], one.due_s, one.patient
+
+    assert asked(start_s - 1) == ("weigh out, then begin", start_s - weigh_s, True)
+    assert asked(start_s) == ("begin", start_s, False)
+    baking.say(intents.Task(Weighed(0)))
+    assert asked(start_s - 1) == ("begin", start_s, False), "somebody is at it"

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from proofbell.bake import intents
 from proofbell.bake.core import core_in
+from proofbell.bake.decisions.as_opened import ready_in_s
 from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.events import Resized
@@ -67,6 +68,16 @@ def test_each_load_is_a_bake_of_its_own() -> None:
     assert all(core_in(state, index) is not None for index, _ in bakes)
     assert state.formula.oven.trays == 1, "no load takes more than the oven has"
     assert opened(KNOTS, replace(Kitchen(), oven=replace(Kitchen().oven, trays=2))).formula == KNOTS
+
+
+def test_the_hour_at_which_it_would_be_ready_counts_every_load() -> None:
+    two_places = replace(Kitchen(), oven=replace(Kitchen().oven, trays=2))
+    batch = weigh_out(KNOTS, Kitchen()).batch
+    bake_s = next(stage.time_s for stage in KNOTS.stages if stage.kind == "bake")
+
+    at_once, in_two = (ready_in_s(KNOTS, batch, kitchen) for kitchen in (two_places, Kitchen()))
+    assert at_once == sum(stage.time_s for stage in KNOTS.stages)
+    assert in_two == at_once + bake_s
 
 
 def test_at_the_end_of_a_load_the_next_goes_in_at_once_and_the_oven_is_not_asked_for() -> None:

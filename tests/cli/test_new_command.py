@@ -140,3 +140,13 @@ def test_what_cannot_be_done_is_said(
     status = main(["new", *(each.format(**named) for each in arguments)])
     assert status == (1 if "written" in words else 2)
     assert words in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("how", [[], ["--json"], ["--out", "buns.toml"]])
+def test_a_recipe_without_a_bake_is_warned_of(
+    how: list[str], recipe: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(recipe.parent)
+    recipe.write_text(RECIPE.replace("Brush with egg and bake at 200C for 18 minutes. ", ""), encoding="utf-8")
+    assert main(["new", "--from", str(recipe), *how]) == 0
+    assert "no bake was found in the recipe" in capsys.readouterr().err

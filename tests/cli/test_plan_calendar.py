@@ -85,7 +85,8 @@ def test_a_file_written_over_keeps_what_is_as_it_was_and_cancels_what_is_gone(wr
     less = written(5, "day.ics", "harbour-knots", "--ready", "2026-03-14 18:00")
     assert set(less) >= set(first)
     gone = {uid for uid, event in less.items() if str(event["STATUS"]) == "CANCELLED"}
-    assert {str(less[uid]["DESCRIPTION"]) for uid in gone if "DESCRIPTION" in less[uid]} == {"Lantern pittas"}
+    of = {str(less[uid]["DESCRIPTION"]).partition(".")[0] for uid in gone if "DESCRIPTION" in less[uid]}
+    assert of == {"Lantern pittas"}
     assert all(not less[uid].walk("VALARM") and revision(less[uid]) > revision(first[uid]) for uid in gone)
     assert all(event.walk("VALARM") for uid, event in less.items() if uid not in gone)
 
@@ -93,3 +94,12 @@ def test_a_file_written_over_keeps_what_is_as_it_was_and_cancels_what_is_gone(wr
     assert all(str(event["STATUS"]) == "CONFIRMED" for uid, event in back.items() if uid in first)
     other = written(8, "day.ics", "harbour-knots", "--ready", "2026-03-15 18:00")
     assert all(str(event["STATUS"]) == "CONFIRMED" for event in other.values()), "another day's plan is left alone"
+
+
+def test_the_entry_at_whose_end_it_is_ready_names_the_allergens(written: Write) -> None:
+    # Regulation (EU) 1169/2011, article 44: they are named where food is handed out.
+    entries = written(0, "day.ics", "harbour-knots", "--ready", "2026-03-14 16:00").values()
+    told = [(event.decoded("DTEND"), str(event.get("DESCRIPTION", ""))) for event in entries]
+    last = max(told, key=lambda each: (each[0], each[1]))
+    assert last[1] == "Harbour knots. Ready at the end of this. Allergens: wheat, egg, milk."
+    assert [each for _, each in told if "Allergens" in each] == [last[1]]

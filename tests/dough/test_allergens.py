@@ -1,6 +1,10 @@
 """The lists of the EU and the US."""
 
-from proofbell.dough.allergens import EU, US, eu_allergens, named_alone, us_allergens
+from dataclasses import replace
+
+from proofbell.dough.allergens import EU, US, contained, eu_allergens, named_alone, us_allergens, with_unknown
+from proofbell.formula.model import Formula, Ingredient
+from tests.support.bakes import house
 
 
 def test_there_are_fourteen_in_the_eu_and_nine_in_the_us() -> None:
@@ -52,3 +56,31 @@ def test_each_cereal_and_nut_is_named_alone_in_the_order_of_the_regions_list() -
     assert named_alone(contains, "eu") == ("wheat", "egg", "peanuts", "milk", "almond", "sesame", "own word")
     assert named_alone(contains, "us") == ("milk", "egg", "almond", "peanuts", "wheat", "sesame", "own word")
     assert named_alone(["nuts"], "uk") == ("nuts",)
+
+
+def made(*lines: Ingredient) -> Formula:
+    return replace(house("harbour-knots"), ingredients=(*lines,), outside=())
+
+
+def test_an_egg_is_in_the_list_whatever_the_file_says_of_it() -> None:
+    flour = Ingredient("flour", 100, "flour", ("wheat",))
+    assert contained(made(flour, Ingredient("brushing", 5, "egg", ("milk",)))) == ("wheat", "milk", "egg")
+    assert contained(made(flour, Ingredient("brushing", 5, "egg", contains_none=True))) == ("wheat", "egg")
+
+
+def test_a_name_tells_what_is_certain_where_the_file_says_nothing() -> None:
+    lines = Ingredient("bread flour", 100, "flour"), Ingredient("sesame seeds", 3, "other")
+    assert contained(made(*lines)) == ("wheat", "sesame")
+    assert contained(made(replace(lines[0], contains=("rye",)), replace(lines[1], contains_none=True))) == ("rye",)
+
+
+def test_of_what_nobody_has_said_the_list_says_that_it_is_not_complete() -> None:
+    flour = Ingredient("flour", 100, "flour", ("wheat",))
+    sauce, mayo = Ingredient("soy sauce", 3, "other"), Ingredient("mayonnaise", 3, "other", use="finish")
+    formula = replace(made(flour, sauce), outside=(mayo,))
+    listed = named_alone(contained(formula), "eu")
+    assert with_unknown(listed, formula) == "wheat, soya; not known: soy sauce, mayonnaise"
+    told = replace(formula, ingredients=(flour,), outside=(replace(mayo, contains_none=True),))
+    assert with_unknown(named_alone(contained(told), "eu"), told) == "wheat"
+    assert with_unknown((), made(mayo)) == "not known: mayonnaise"
+    assert with_unknown((), made(Ingredient("salt", 2, "salt"))) == "none named"

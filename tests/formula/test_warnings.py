@@ -7,6 +7,7 @@ from proofbell.places import house_formulas
 
 KNOTS = house_formulas()["harbour-knots"].read_text(encoding="utf-8")
 LOAF = house_formulas()["quay-pan-loaf"].read_text(encoding="utf-8")
+PHASES = house_formulas()["lamplighter-loaf"].read_text(encoding="utf-8")
 PLAIT = house_formulas()["mooring-plait"].read_text(encoding="utf-8")
 
 
@@ -27,6 +28,9 @@ PLAIT = house_formulas()["mooring-plait"].read_text(encoding="utf-8")
         (KNOTS, 'temperature = "25 °C"', 'temperature = "31 °C"', "31.0 °C", "dough, temperature"),
         (KNOTS, 'time    = "70 min"\nstretch = ["50 min", "100 min"]', 'time = "125 min"', "egg stands", "First proof"),
         (KNOTS, 'time = "20 min"', 'time = "3 h"', "has stood 4 h 26 min", "Divide and tie"),
+        (KNOTS, '"190 °C"', '"175 °F"', "An oven at 79 °C is cold", "oven, temperature"),
+        (KNOTS, '"190 °C"', '"375 °C"', "An oven at 375 °C is very hot", "oven, temperature"),
+        (PHASES, 'oven = "240 °C"', 'oven = "240 °F"', "An oven at 116 °C is cold", "phase 1, oven"),
         (LOAF, '"800 g"', '"1200 g"', "too full, 1.5 ml for each gram", "batch, tin"),
         (LOAF, '"1800 ml"', '"2800 ml"', "usual for an open home tin 1.6 to 3.2", "batch, tin"),
         (KNOTS, '"22 °C", time = "100 min"', '"22 °C", time = "101 min"', "outside the stretch", "band 1, time"),
@@ -48,6 +52,8 @@ def test_what_is_odd_is_a_warning_with_its_place(text: str, old: str, new: str, 
     ("text", "old", "new"),
     [
         (KNOTS, "percent = 1.8", "percent = 3"),
+        (KNOTS, '"190 °C"', '"120 °C"'),
+        (KNOTS, '"190 °C"', '"320 °C"'),
         (LOAF, "percent = 62", "percent = 45"),
         (LOAF, "percent = 62", "percent = 110"),
         (PLAIT, "percent = 36", "percent = 29"),

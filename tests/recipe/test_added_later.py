@@ -49,3 +49,44 @@ def test_where_it_is_not_plain_what_wakes_with_the_yeast_all_goes_in_as_the_doug
 ) -> None:
     draft = read_recipe(WOKEN.replace(said, instead))
     assert {part.at for part in draft.dough if part.kind in ("flour", "milk", "yeast", "egg")} == {""}
+
+
+RESTED = """\
+Slip loaf
+450 g white flour
+300 g water
+9 g salt
+30 g butter
+6 g instant yeast
+
+Method
+Stir flour, yeast and water togetherSIGN. Rest for 20 minutes.
+Add the salt and butter and knead for 8 minutes.
+Prove for 1 hour. Shape. Prove for 45 minutes. Bake at 230C for 35 minutes.
+"""
+
+
+@pytest.mark.parametrize(
+    "sign",
+    [
+        "",
+        " until no dry flour is left",
+        " until there are no dry bits",
+        " until all the flour is wet",
+        " till everything is moist",
+        ", so that no dry patches remain",
+        " until well mixed and nothing is dry any more",
+        " just until the dry ingredients vanish, then cover",
+        " until it holds together and could take the salt, and cover",
+    ],
+)
+def test_a_sign_names_nothing_that_goes_in(sign: str) -> None:
+    draft = read_recipe(RESTED.replace("SIGN", sign))
+    assert {part.name: part.at for part in draft.dough} == {
+        "white flour": "", "water": "", "instant yeast": "", "salt": "Add salt", "butter": "Add salt",
+    }  # fmt: skip
+
+
+def test_what_is_to_be_done_after_a_sign_counts() -> None:
+    said = " until no dry flour is left, then add all the rest"
+    assert {part.at for part in read_recipe(RESTED.replace("SIGN", said)).dough} == {""}

@@ -11,7 +11,7 @@ from proofbell.errors import Failure
 from proofbell.formula.read import read_formula
 from proofbell.recipe.assembly import read_recipe
 from proofbell.recipe.document import as_document
-from proofbell.recipe.reading.sections import mentions
+from proofbell.recipe.reading.sections import mentions, take_apart
 from proofbell.recipe.toml_text import toml_text
 
 DATA = Path(__file__).parent / "data"
@@ -59,3 +59,11 @@ def test_a_name_with_a_number_of_its_own_is_never_given_twice() -> None:
 
 def test_a_preferment_outside_the_dough_is_an_ingredient_like_any_other() -> None:
     is_sound("500 g strong flour\n500 g strong flour, plus extra for dusting tide-table sourdough (two loaves)")
+
+
+def test_a_line_as_long_as_a_paragraph_is_none_of_the_list() -> None:
+    """Reading such a line as an ingredient takes as long as the square of its length."""
+    long = "20 g nuts plus " + "verylongword" * 40
+    assert [item.name for item in take_apart(f"Loaf\n500 g strong flour\n{long}\n300 g water\n").listed] == [
+        "strong flour", "water",
+    ]  # fmt: skip

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from proofbell.recipe.assembly import read_recipe
 from proofbell.recipe.model import Step
 from proofbell.recipe.reading.lengths import heats_in, lengths_in
 from proofbell.recipe.reading.numbers import plain
@@ -90,8 +91,37 @@ def test_lengths(text: str, minutes: tuple[float, float | None]) -> None:
         ("230 °C, falling to 190 °C", [230, 190]),
         ("200°C (180°C fan-forced)", [200]),
         ("a dough of 25C", []),
+        ("230°C (fan 210°C)", [230]),
+        ("230C/210C fan/gas 8", [230]),
+        ("230 °C (210 °C fan)", [230]),
+        ("230°C/fan 210°C/gas 8", [230]),
+        ("210 fan/230C/gas 8", [230]),
+        ("gas mark 8 (230°C, fan: 210°C)", [230]),
+        ("210°C fan (230°C conventional)", [230]),
+        ("230°C conventional, 210°C fan", [230]),
+        ("230C (210C in a fan oven)", [230]),
+        ("fan oven 210°C, normal oven 230°C", [230]),
+        ("230 °C, or 210 °C with a fan", [230]),
+        ("446°F (fan 410°F)", [230]),
+        ("210°C (fan)", [230]),
+        ("220°C fan, then 200°C fan", [240, 220]),
     ],
 )
 def test_heats(text: str, degrees: list[float]) -> None:
     """Gas 8 is 450 °F: the scale of British gas ovens. A fan is set 20 °C lower (BBC Good Food)."""
     assert [heat.oven_c for heat, _, _ in heats_in(text)] == [pytest.approx(each, abs=0.1) for each in degrees]
+
+
+def test_both_heats_of_a_bake_are_read_alike_whichever_way_the_fan_is_told() -> None:
+    text = """Quay loaf
+500 g flour
+320 g water
+9 g salt
+7 g instant yeast
+Knead 10 min. Prove 1 hour. Shape. Prove 40 min. Heat the oven to 230°C (fan 210°C).
+Bake 10 minutes, then turn down to 200 °C (180 °C fan) and bake another 25 minutes.
+"""
+    draft = read_recipe(text)
+    bake = next(stage for stage in draft.stages if stage.kind == "bake")
+    assert (draft.oven_c, draft.oven_said, [phase.oven_c for phase in bake.phases]) == (230.0, "", [230.0, 200.0])
+    assert not any("oven" in guess.field for guess in draft.guesses)

@@ -24,6 +24,7 @@ temperature = "230 °C"
 name    = "strong white flour"
 percent = 70
 kind    = "flour"
+contains = ["wheat"]
 
 [[ingredients]]
 name    = "water"
@@ -36,12 +37,14 @@ name    = "ripe levain"
 percent = 22
 kind    = "preferment"
 made_of = { flour = 100, water = 100, starter = 20 }
+contains = ["wheat"]
 
 [[ingredients]]
 name    = "evening poolish"
 percent = 38.019
 kind    = "preferment"
 made_of = { flour = 100, water = 100, yeast = 0.1, form = "instant" }
+contains = ["wheat"]
 
 [[ingredients]]
 name    = "salt"

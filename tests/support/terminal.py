@@ -18,10 +18,10 @@ from typing import Any, Self
 
 import pyte
 
-PATIENCE_S = 40.0
+PATIENCE_S = 90.0
 """The longest wait for something to appear: only a test that fails ever waits so long."""
 
-AGAIN_S = 2.0
+AGAIN_S = 5.0
 """A key that did nothing for so long was not heard; pressed again sooner, a busy machine would hear it twice."""
 
 CONTROLS = "import fcntl, termios; fcntl.ioctl(0, termios.TIOCSCTTY, 0); "

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
+import pty
 import signal
 import subprocess
 import sys
 import termios
+import threading
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
+from proofbell.app.terminal.terminal_modes import RESET, TerminalModes
 from proofbell.journal.files.lock import Lead
 from tests.support.doughs import alarm_that_hangs, ringing
 from tests.support.terminal import CONTROLS, START, Terminal, environment
@@ -89,6 +93,30 @@ def test_a_signal_that_aborts_does_so_with_the_terminal_as_it_was(tmp_path: Path
 
         assert terminal.ended() == -which
         as_it_was(terminal)
+
+
+def test_a_terminal_that_is_full_at_that_moment_is_waited_for() -> None:
+    master, slave = pty.openpty()
+    modes = TerminalModes(slave, slave)
+    os.set_blocking(slave, False)
+    with contextlib.suppress(BlockingIOError):
+        while True:
+            os.write(slave, b"a picture that nobody has read yet" * 40)
+    got = bytearray()
+
+    def read_all() -> None:
+        while RESET not in got:
+            got.extend(os.read(master, 4096))
+
+    reader = threading.Timer(0.05, read_all)
+    reader.daemon = True
+    reader.start()
+    modes.restore(wait_s=30)
+    reader.join(30)
+    os.close(slave)
+    os.close(master)
+
+    assert got.endswith(RESET)
 
 
 def test_an_interrupt_from_outside_leaves_the_terminal_as_it_was(tmp_path: Path) -> None:
@@ -215,7 +243,7 @@ def leave():
         left.set()
 
 left = threading.Event()
-with HangUp(leave=leave, restore=lambda: say("restored"), let_go=lambda: say("let go"), last_words=words):
+with HangUp(leave=leave, restore=lambda _: say("restored"), let_go=lambda: say("let go"), last_words=words):
     say("begun")
     print("begun", flush=True)
     left.wait()

@@ -11,7 +11,7 @@ from typing import Any
 
 from textual.screen import Screen
 
-from proofbell.app.alarms.alarm import LATER_US, RingSchedule, ring_words, title_words
+from proofbell.app.alarms.alarm import LATER_US, RingSchedule, may_sound, ring_words, title_words
 from proofbell.app.alarms.alarm_command import Commands
 from proofbell.app.alarms.trial import LETTER, WORDS
 from proofbell.app.alarms.who_rings import Leader, who_rings
@@ -20,8 +20,9 @@ from proofbell.app.hosting import Hosting
 from proofbell.app.planning.replanning import Replanning
 from proofbell.app.preload import AFTER_S, read_ahead
 from proofbell.app.session.live import Live
+from proofbell.app.session.local_time import ahead_us
 from proofbell.app.session.refusal_words import in_words
-from proofbell.app.session.trouble_watch import watch
+from proofbell.app.session.trouble_watch import watch, watch_nights
 from proofbell.app.session.troubles import ABOUT, ALARM, FAULT
 from proofbell.app.terminal.bell import TerminalBell
 from proofbell.app.terminal.ended_in_words import EndedInWords
@@ -38,6 +39,7 @@ from proofbell.clock import Clock
 from proofbell.errors import Failure
 from proofbell.kitchen.alarm_command import refuse_unrunnable
 from proofbell.kitchen.model import Kitchen
+from proofbell.nights import is_quiet
 
 SOON_S = 0.5
 """So long the first picture waits for the journal, to have the doughs; after it the bench says that it reads."""
@@ -273,7 +275,7 @@ class ProofbellApp(Hosting, JobControl):
             leads = True
             with self.step("alarm"):
                 leads = self._leader is None or self._leader.take()
-                sounding = self.bell_times.due(board.rings, real_us)
+                sounding = self.bell_times.due(self._may_sound(board), real_us)
                 if sounding and leads:
                     self._sound(sounding, board, real_us)
                 self._tell_of_command(self.commands.reap(real_us))
@@ -285,6 +287,7 @@ class ProofbellApp(Hosting, JobControl):
                 self.bench.tell_moved(self.replanning.look(self.live.states, board, real_us), real_us)
             with self.step("troubles"):
                 watch(self.troubles, self.live)
+                watch_nights(self.troubles, self.live.kitchen, board)
             with self.step("bench"):
                 self.bench.make_whole()
                 self.bench.moment(board, lit=bool(sounding))
@@ -294,6 +297,11 @@ class ProofbellApp(Hosting, JobControl):
                     self.screen.post_message(told)
         if self._chores is None or self._chores.done():
             self._chores = asyncio.get_running_loop().create_task(self._look_round(real_us))
+
+    def _may_sound(self, board: Board) -> tuple[Coming, ...]:
+        patient = any(ring.prompt.patient for ring in board.rings)
+        quiet = patient and is_quiet(self.live.kitchen, board.now.wall_us, ahead_us(board.now))
+        return may_sound(board.rings, quiet=quiet)
 
     def _in_screens_thread(self, job: Callable[[], None]) -> None:
         """Hand something over from another thread; at the end of the program it is dropped."""

@@ -26,7 +26,8 @@ from proofbell.bake.checks import check_at_s
 from proofbell.bake.fermenting.short_rise import judged_for_good
 from proofbell.bake.outlook import begins_s, next_to_begin
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import OvenTask, PromptId, Silenced, Skipped
+from proofbell.bake.tasks import OvenTask, PromptId, Silenced, Skipped, Weighed
+from proofbell.formula.dough_stages import weigh_before_s
 from proofbell.formula.model import ReadingKind
 from proofbell.formula.readings import LIMITS
 
@@ -46,7 +47,7 @@ def prompts(
     """
     if state.closed is not None:
         return () if oven_kept else tuple(oven_off(state))
-    found = [*_start(state), *_of_stages(state, now_s), *oven_prompts(state, before, now_s)]
+    found = [*_start(state, now_s), *_of_stages(state, now_s), *oven_prompts(state, before, now_s)]
     if not oven_kept:
         found += oven_off(state)
     if before is None:
@@ -103,13 +104,19 @@ def silenced(state: BakeState, prompt: Prompt) -> bool:
     return mark is not None and mark.at_s >= prompt.due_s
 
 
-def _start(state: BakeState) -> list[Prompt]:
-    """The bake's start; later that of another preferment, once hands are free for it."""
+def _start(state: BakeState, now_s: float | None) -> list[Prompt]:
+    """The bake's start, and until then its weigh-out; later that of another preferment, once hands are free for it."""
     busy = any(state.stage(index).kind == "hands" for index in state.running)
     index = None if busy or (not state.begun and state.start_s is None) else next_to_begin(state)
     if index is None:
         return []
     at_s = begins_s(state, index)
+    weigh_s = weigh_before_s(state.formula, index)
+    at_it = state.begun or any(isinstance(mark.task, Weighed) for mark in state.marks)
+    if weigh_s and now_s is not None and now_s < at_s and not at_it:
+        # It calls in time and then waits: nobody ticks off every line, and the start calls anyway.
+        words = f"weigh out, then begin: {state.stage(index).name}"
+        return [Prompt(PromptId("start", index, at_s=round(at_s - weigh_s)), at_s - weigh_s, words, patient=True)]
     return [Prompt(PromptId("start", index, at_s=round(at_s)), at_s, f"begin: {state.stage(index).name}")]
 
 

@@ -21,6 +21,7 @@ from proofbell.bake.probe.live import probe_words
 from proofbell.bake.prompts import prompts, rings
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.ways_words import batch_words
+from proofbell.dough.allergens import contained, named_alone, with_unknown
 from proofbell.frozen import dataclass
 from proofbell.words import length, sentence, told_length
 
@@ -40,8 +41,8 @@ class BakeView:
     calmly beside it, about food safety. ``loading``: ``text`` is what is to be done now, as its oven is on.
     ``outside`` is what another size (``adding``) wants added to the bowl, and what goes onto pieces and tins in this
     stage, or before the next; ``goes_in`` what goes into the dough in this one, and how warm the liquid. ``probe``: the
-    newest of a probe that talks, and when a core gets where it is wanted. ``cold`` follows the stage's name where the
-    plan has it in the cold.
+    newest of a probe that talks, and when a core gets where it is wanted. ``allergens``: of a finished bake, which is
+    handed out, what must be named of it. ``cold`` follows the stage's name where the plan has it in the cold.
     """
 
     bake: str
@@ -73,6 +74,7 @@ class BakeView:
     cold: str = ""
     goes_in: str = ""
     probe: str = ""
+    allergens: str = ""
 
     @property
     def waits_for_baker(self) -> bool:
@@ -135,6 +137,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         cold="" if index is None or retard_c(state, index) is None else ", in the cold",
         goes_in="" if index is None else goes_in_words(state, index),
         probe=probe_words(state, now_s),
+        allergens=_allergens(state),
     )
 
 
@@ -202,6 +205,13 @@ def _over(state: BakeState) -> str:
     if state.closed is None:
         return ""
     return _made_in(state) if state.closed.outcome == "finished" else _given_up(state)
+
+
+def _allergens(state: BakeState) -> str:
+    """``wheat, egg, milk; not known: jam`` of a finished bake, for who hands it out; nothing where none is named."""
+    if state.closed is None or state.closed.outcome != "finished":
+        return ""
+    return with_unknown(named_alone(contained(state.formula), state.kitchen.region), state.formula, none="")
 
 
 def _made_in(state: BakeState) -> str:

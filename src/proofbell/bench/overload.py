@@ -32,6 +32,14 @@ def hands_clashes(busy: Sequence[Busy], people: int) -> tuple[Stretch, ...]:
     return _stretches([one for one in busy if one.use == "hands"], lambda inside: len(inside) > people)
 
 
+def hands_in(busy: Sequence[Busy], spans: Sequence[Stretch], from_us: int) -> tuple[str, ...]:
+    """The letters of the bakes that will want hands, from a moment on, in one of the spans (UTC, µs)."""
+    ahead = [one for one in busy if one.use == "hands" and one.begin_us > from_us]
+    return tuple(
+        sorted({one.letter for one in ahead if any(begin < one.end_us and one.begin_us < end for begin, end in spans)})
+    )
+
+
 def _stretches(busy: Sequence[Busy], too_much: Callable[[Sequence[Busy]], bool]) -> tuple[Stretch, ...]:
     edges = sorted({edge for one in busy for edge in (one.begin_us, one.end_us)})
     found: list[Stretch] = []

@@ -22,6 +22,7 @@ from proofbell.bake.weigh.in_bowl import all_in
 from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.bench.oven_heat import oven_heat_c
 from proofbell.bench.stage_steps import KEEP_S, READ_S, TAKE_OUT, WEIGH, loads, step_of, weigh_step, with_tasks
+from proofbell.formula.dough_stages import weigh_before_s
 from proofbell.formula.model import Formula, Stage
 from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
@@ -91,7 +92,7 @@ def chain_of_wish(wish: Wish, origin_us: int, places: int = 1) -> Chain:
     """A bake that has not begun, in an oven of so many places."""
     formula = wish.formula
     stages = [with_tasks(step_of(formula, index), stage) for index, stage in enumerate(formula.stages)]
-    steps = _in_loads(_weighed(stages, [_weigh_s(formula, index) for index in range(len(stages))]), places)
+    steps = _in_loads(_weighed(stages, [weigh_before_s(formula, index) for index in range(len(stages))]), places)
     ready_s = None if wish.ready_us is None else seconds(wish.ready_us, origin_us)
     not_before_s = 0 if wish.not_before_us is None else max(0, seconds(wish.not_before_us, origin_us))
     return Chain(wish.letter, steps, ready_by_s=ready_s, not_before_s=not_before_s, name=formula.name)
@@ -133,19 +134,6 @@ def _weighed(stages: Sequence[Step], weigh_s: Sequence[int]) -> list[Step]:
     return found
 
 
-def _weigh_s(formula: Formula, index: int) -> int:
-    """Seconds of the weigh-out right before a stage; 0 where nothing is weighed out there."""
-    if index == (formula.dough_begins or 0):
-        return round(formula.weigh_s)
-    made, parts = formula.stages[index].made_for, None
-    if made is not None and index == formula.strand(index).start:
-        maker = formula.maker(index)
-        parts = None if maker is None else maker.made_of
-    if parts is None:
-        return 0
-    return 60 + 40 * sum(part > 0 for part in (parts.flour, parts.water, parts.yeast, parts.salt, parts.starter))
-
-
 def _still_to_weigh_s(state: BakeState, now_s: float) -> list[int]:
     """Seconds of the weigh-out before each stage of a live bake; 0 where all is in the bowl, or the stage has begun.
 
@@ -155,7 +143,7 @@ def _still_to_weigh_s(state: BakeState, now_s: float) -> list[int]:
     begins_s = {span.stage: span.begin_s for span in outlook(state, now_s, lit=True)}
     found: list[int] = []
     for index, run in enumerate(state.stages):
-        whole_s = 0 if run.begun_s is not None else _weigh_s(state.formula, index)
+        whole_s = 0 if run.begun_s is not None else weigh_before_s(state.formula, index)
         into = "" if index == (state.formula.dough_begins or 0) else state.stage(index).made_for
         bowl = [n for n, line in enumerate(state.batch.lines) if line.into == into] if whole_s else []
         left_s = whole_s * sum(not all_in(state, n) for n in bowl) / len(bowl) if bowl else float(whole_s)

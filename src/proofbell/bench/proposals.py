@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Sequence
 
+from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.outlook import next_to_begin
 from proofbell.bake.state import BakeState
@@ -185,7 +186,7 @@ def _length(state: BakeState, index: int, bake: BakeTimes, now_us: int, settled:
 
     It is asked for no more than the dough forgives.
     """
-    if state.stages[index].said or (state.id, index) in settled or _is_over(state, index, now_us):
+    if _is_settled(state, index) or (state.id, index) in settled or _is_over(state, index, now_us):
         return None
     line, run = bake.lines[index], state.stages[index]
     to_s = round(min(line.seconds, line.most_s) / 60) * 60.0
@@ -197,3 +198,13 @@ def _length(state: BakeState, index: int, bake: BakeTimes, now_us: int, settled:
         # It has run past the most that the dough forgives; then the plan has no say.
         return None
     return Proposal(state.id, state.letter, index, line.name, run.length_s, to_s, line.kind)
+
+
+def _is_settled(state: BakeState, index: int) -> bool:
+    """Whether the baker has the last word on a length.
+
+    A night in the cold whose length came from a plan is open to the next one: it was planned before the stages ahead
+    of it took what they took, and would else end that much too early.
+    """
+    run = state.stages[index]
+    return run.said and not (run.adjustments[-1].body.by == "plan" and in_the_cold(state, index))

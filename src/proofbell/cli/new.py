@@ -63,6 +63,8 @@ def run(args: argparse.Namespace) -> int:
         print(text, end="")
     else:
         print(f"{visible(str(out), most=300)}: written.")
+    if args.json and draft.lacks:
+        _remark(f"check: {draft.lacks}")
     if not args.json:
         _say(draft)
         if args.own and out is not None:

@@ -102,10 +102,11 @@ def _way(plan: Plan, number: int) -> WayOut:
 
 def _show(args: argparse.Namespace, made: Planned, now: Stamp, taken: tuple[str, str] | None) -> None:
     found, table, kitchen = made.plan, made.table, made.kitchen
+    written = dict(zip(LETTERS, made.formulas, strict=False))
     if args.ics:
         # First: whoever reads only the beginning of what is printed has the file all the same.
         before = _read(args.ics) if args.overwrite else ""
-        _write(args.ics, as_calendar(table, kitchen, now.wall_us, before), overwrite=args.overwrite)
+        _write(args.ics, as_calendar(table, kitchen, now.wall_us, before, written), overwrite=args.overwrite)
         if not args.json:
             remark(f"The calendar is in {visible(str(args.ics))}.")
     if args.sheet or args.html:
@@ -115,7 +116,6 @@ def _show(args: argparse.Namespace, made: Planned, now: Stamp, taken: tuple[str,
             _write(args.html, sheet_page(sheet), overwrite=args.overwrite)
             if not args.json:
                 remark(f"The page is in {visible(str(args.html))}.")
-    written = dict(zip(LETTERS, made.formulas, strict=False))
     if args.json:
         document = as_plain(found, table, made.origin_us, kitchen, made.learned, written, made.placed)
         print_json(document if taken is None else {**document, "taken": {"words": taken[0], "command": taken[1]}})

@@ -173,7 +173,11 @@ def as_plain(found: WeighOut) -> dict[str, Any]:
             "limited": advice.limited,
             "factor_method_c": _number(advice.factor_method.liquid_c),
         },
-        "allergens": {"eu": list(found.eu), "us": list(found.us)},
+        "allergens": {
+            "eu": list(found.eu),
+            "us": list(found.us),
+            **({"unknown": list(found.unknown)} if found.unknown else {}),
+        },
         **_loaf(found),
         **_in_tins(found),
         **_tin(found),

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from proofbell.formula.danger_zone import Region
+from proofbell.formula.foods.contains import contained_in, not_known
 from proofbell.formula.ingredients import NUTS
 from proofbell.formula.model import Formula
 
@@ -69,8 +70,20 @@ def named_alone(contains: Iterable[str], region: Region) -> tuple[str, ...]:
 
 
 def contained(formula: Formula) -> tuple[str, ...]:
-    """Return what the formula's writer says is contained: in the dough, on the pieces, and on tin, tray or basket."""
-    return tuple(name for line in (*formula.ingredients, *formula.outside) for name in line.contains)
+    """Return what is contained, told or certain: in the dough, on the pieces, and on tin, tray or basket."""
+    return tuple(name for line in (*formula.ingredients, *formula.outside) for name in contained_in(line))
+
+
+def with_unknown(listed: Iterable[str], formula: Formula, none: str = "none named") -> str:
+    """``wheat, milk; not known: mayonnaise``: a list, and of what nobody has said what is in it; never cut off."""
+    return in_one_line(listed, not_known(formula), none)
+
+
+def in_one_line(listed: Iterable[str], unknown: Iterable[str], none: str = "none named") -> str:
+    """As `with_unknown`; ``none`` is said where there is nothing of either."""
+    named, open_ = ", ".join(listed), ", ".join(unknown)
+    told = f"not known: {open_}" if open_ else ""
+    return "; ".join(part for part in (named, told) if part) or none
 
 
 def _listed(contains: Iterable[str], law: dict[str, tuple[str, ...]]) -> tuple[str, ...]:

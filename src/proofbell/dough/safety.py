@@ -12,6 +12,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import Literal
 
+from proofbell.dough.allergens import in_one_line
 from proofbell.formula.danger_zone import IN_ALL_S, IN_ALL_SOURCE, ZONES, Region, Zone
 from proofbell.frozen import dataclass
 from proofbell.units import c_from_f, f_from_c, used
@@ -226,14 +227,14 @@ def raw_flour_caution() -> Caution:
     )
 
 
-def allergen_caution(listed: Iterable[str]) -> Caution | None:
-    """Return the caution on allergens, or None when nothing is listed."""
-    names = ", ".join(listed)
-    if not names:
+def allergen_caution(listed: Iterable[str], unknown: Iterable[str] = ()) -> Caution | None:
+    """Return the caution on allergens, or None when nothing is listed and there is nothing ``unknown``."""
+    named = in_one_line(listed, unknown, none="")
+    if not named:
         return None
     return Caution(
         "allergens",
-        f"Allergens: {names}. Tell everyone who eats it. Traces may come in by bench, tins and hands.",
+        f"Allergens: {named}. Tell everyone who eats it. Traces may come in by bench, tins and hands.",
         "Regulation (EU) 1169/2011, Annex II; US FASTER Act of 2021",
         named=True,
     )

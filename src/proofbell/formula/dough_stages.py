@@ -1,4 +1,4 @@
-"""The dough's first proof, and where it becomes pieces: by what stages are for, kinds and order, never by a name."""
+"""The dough's first proof, where it becomes pieces, what is weighed out when: by kinds and order, never by a name."""
 
 from __future__ import annotations
 
@@ -77,3 +77,16 @@ def _blocks(kinds: Sequence[StageKind], begins: int) -> list[tuple[int, int]]:
 def bake_begins(kinds: Sequence[StageKind]) -> int:
     """The index of the first bake; behind the last stage where nothing is baked."""
     return kinds.index("bake") if "bake" in kinds else len(kinds)
+
+
+def weigh_before_s(formula: Formula, index: int) -> int:
+    """How long (s) the weigh-out right before a stage takes; 0 where nothing is weighed out there."""
+    if index == (formula.dough_begins or 0):
+        return round(formula.weigh_s)
+    made, parts = formula.stages[index].made_for, None
+    if made is not None and index == formula.strand(index).start:
+        maker = formula.maker(index)
+        parts = None if maker is None else maker.made_of
+    if parts is None:
+        return 0
+    return 60 + 40 * sum(part > 0 for part in (parts.flour, parts.water, parts.yeast, parts.salt, parts.starter))

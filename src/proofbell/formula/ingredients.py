@@ -268,6 +268,7 @@ def _ingredient(draft: Draft, percent: float, way: Measured | None) -> Ingredien
         percent=percent,
         kind=draft.get("kind"),
         contains=draft.get("contains", ()),
+        contains_none=draft.get("contains") == (),
         heat=draft.get("heat", False),
         origin="room" if own_c is not None else kept,
         origin_c=own_c,

@@ -88,6 +88,7 @@ class Ingredient:
     goes into the dough, none where it does as the dough begins; outside the dough, the stages before which it is
     wanted. ``measured`` is set when the file gives a cook's measure. ``guess``: outside the dough, nobody weighs it
     out to the gram.
+    ``contains_none``: the file says that no allergen is in it, where an empty ``contains`` alone says nothing.
     ``origin_c`` is set when the file gives a temperature of its own; otherwise ``origin`` says where it is kept.
     ``water_percent`` (share of this ingredient's own weight) is set only when the file overrides its kind's default.
     """
@@ -107,6 +108,7 @@ class Ingredient:
     at: tuple[int, ...] = ()
     measured: Measured | None = None
     guess: bool = False
+    contains_none: bool = False
 
     @property
     def flour_and_water_percent(self) -> tuple[float, float]:

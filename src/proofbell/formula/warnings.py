@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from proofbell import words
 from proofbell.formula.danger_zone import IN_ALL_S, ZONES
 from proofbell.formula.findings import Findings
+from proofbell.formula.foods.contains import warn_of_allergens
 from proofbell.formula.foods.outside import dough_paths
 from proofbell.formula.foods.water import all_water_percent
 from proofbell.formula.model import USUAL_ROOM_C, Bands, Formula, Stage, hydration_percent
@@ -17,6 +18,8 @@ SALT_PERCENT = (0.5, 3.0)
 """The least of published formulas is 0.6 % (tests/formula/published_ranges.py); less than 0.5 %: common practice."""
 HYDRATION_PERCENT = (45.0, 110.0)
 WARMEST_DOUGH_C = 30.0
+OVEN_C = (120.0, 320.0)
+"""Outside of these an oven for bread is likely told in another unit: common practice, no source."""
 # Percent of the flour, for doughs that rise in hours to days (common practice, no source), by form; the factors
 # between the forms are those of Gisslen, Professional Cooking: fresh 1, active dry 0.5, instant 0.35.
 _YEAST_PERCENT = {"fresh": (0.05, 8.0), "active dry": (0.025, 4.0), "instant": (0.0175, 2.8), None: (0.0175, 8.0)}
@@ -31,10 +34,12 @@ def warn(formula: Formula, findings: Findings) -> None:
     _raising(formula, findings)
     _made_for(formula, findings)
     _dough(formula, findings)
+    _oven_heats(formula, findings)
     _bakes(formula, findings)
     _standing(formula, findings)
     _bands(formula, findings)
     _tin(formula, findings)
+    warn_of_allergens(formula, findings)
 
 
 def _amounts(formula: Formula, findings: Findings) -> None:
@@ -134,6 +139,21 @@ def _dough(formula: Formula, findings: Findings) -> None:
     if wanted is not None and wanted > WARMEST_DOUGH_C:
         message = f"A dough of {words.temperature(wanted)} ferments fast and loses its strength."
         findings.warning(("dough", "temperature"), message, "Most doughs are wanted at 22 to 28 °C.")
+
+
+def _oven_heats(formula: Formula, findings: Findings) -> None:
+    """A heat at which no bread bakes, such as 175 °F: likely the wrong unit."""
+    low, high = OVEN_C
+    heats: list[tuple[Path, float | None]] = [(("oven", "temperature"), formula.oven.temperature_c)]
+    for index, stage in enumerate(formula.stages):
+        heats += [(("stages", index, "phases", n, "oven"), phase.oven_c) for n, phase in enumerate(stage.phases)]
+    for path, heat_c in heats:
+        if heat_c is not None and not low <= heat_c <= high:
+            message = (
+                f"An oven at {words.temperature(heat_c, 0)} is {'cold' if heat_c < low else 'very hot'} for a bread."
+            )
+            remedy = f"Check number and unit: most breads bake at {words.temperatures(low, high)}."
+            findings.warning(path, message, remedy)
 
 
 def _bakes(formula: Formula, findings: Findings) -> None:

@@ -8,11 +8,10 @@ from typing import Final
 
 from proofbell.recipe.answers import Answers
 from proofbell.recipe.model import Guess, PartDraft, Ware
-from proofbell.recipe.tables.wares import WARES
+from proofbell.recipe.parts import EACH_G
+from proofbell.recipe.tables.wares import ROWS
 
 ON_TOP, NOT_IN_IT = "on top", "not in it"
-EACH_G: Final = 3.0
-"""What a piece gets of a wash or of seeds where nobody says: common practice, no source."""
 
 _DENIED: Final = re.compile(
     r"(?i)\b(?:no|not|without|free of|free from|instead of|rather than)\b[^,.;]*|\b\S+-free\b"
@@ -52,8 +51,8 @@ def named_elsewhere(
 
 def _wares(line: str) -> Iterator[tuple[Ware, str]]:
     """Everything in a line that holds an allergen, with its word; what one row of the table took, no other sees."""
-    for ware in WARES:
-        for match in re.finditer(ware.words, line, re.IGNORECASE):
+    for words, ware in ROWS:
+        for match in words.finditer(line):
             if match[0].strip():
                 line = f"{line[: match.start()]}{' ' * len(match[0])}{line[match.end() :]}"
                 if ware.contains:

@@ -11,12 +11,14 @@ from proofbell.errors import Failure
 from proofbell.formula.model import Style
 from proofbell.recipe.added_later import with_stages
 from proofbell.recipe.allergens_named import named_elsewhere
-from proofbell.recipe.answers import NO_INGREDIENT, YES, Answers, Key
+from proofbell.recipe.answers import NO_INGREDIENT, Answers, Key
 from proofbell.recipe.draft import Draft
+from proofbell.recipe.heating import heated
 from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, Step, Unread
 from proofbell.recipe.naming import Making, unique
-from proofbell.recipe.parts import Amounts, part_of, parts_outside, settled
-from proofbell.recipe.preferments import Preferment, bought_in, preferment
+from proofbell.recipe.on_top import by_steps
+from proofbell.recipe.parts import Amounts, looked_up, part_of, parts_outside, settled
+from proofbell.recipe.preferments import Preferment, beside, bought_in, fits, preferment
 from proofbell.recipe.process import stages_of
 from proofbell.recipe.reading.numbers import NUMBER, number
 from proofbell.recipe.reading.sections import take_apart
@@ -36,11 +38,6 @@ _SHAPED = re.compile(
     rf"|rolls|balls|buns|pieces|baguettes|rounds)\b"
 )
 _STRANDS = re.compile(r"(?i)\b(?:plait|braid|ropes?|strands?)\b")
-_SEEDS: Final = frozenset({"sesame seed", "poppy seed", "sunflower kernels", "pumpkin kernels", "linseed, whole",
-                           "caraway seed", "fennel, anise seed", "rolled oats"})  # fmt: skip
-"""Rows of the densities that go on the crust as often as into the dough."""
-_ALL: Final = re.compile(r"(?i)\b(?:all|everything|ingredients|rest|remaining|dry)\b")
-IN_DOUGH, ON_TOP = "in the dough", "on top"
 _HALVES = re.compile(r"(?i)\b(?:halve|in half|in two)\b")
 
 
@@ -62,7 +59,7 @@ def read_recipe(
     may_go = _may_go(sheet)
     meant, why = whose_measures(text, answers, guesses) if country is None else (country, "as asked for")
     steps = [step for section in sheet.sections if not section.preferment for step in section.steps]
-    sheet = _by_steps(sheet, steps, guesses, answers)
+    by_steps(sheet, steps, Amounts.of(sheet, meant, answers), guesses, answers)
     amounts = Amounts.of(sheet, meant, answers)
     guesses += amounts.guesses
     parts, makers, unread = _dough(sheet, amounts, guesses, answers)
@@ -79,7 +76,7 @@ def read_recipe(
         )
         parts = [_scaled(part, 10.0) for part in parts]
         flour *= 10
-    left_out = tuple(part for part in parts if part.amount is None and part.kind != "salt")
+    left_out = tuple(looked_up(each, [], answers) for each in parts if each.amount is None and each.kind != "salt")
     unread += [Unread(part.line, f"{part.name}: no amount") for part in left_out]
     parts = settled(parts, flour, guesses, answers, in_percent=in_percent)
     guesses += _hydration(parts, flour, amounts.flour_off_g)
@@ -91,7 +88,7 @@ def read_recipe(
     oven_c, oven_said = _oven(sheet, steps, style, guesses, answers)
     stages = [stage for maker in makers for stage in maker.stages]
     stages = unique([*stages, *stages_of(steps, Making(style, pieces, oven_c))])
-    stages = [timed(stage, guesses, answers) for stage in stages]
+    stages = [timed(stage, guesses, answers) for stage in heated(stages, steps, guesses)]
     if not any(stage.kind == "bake" for stage in stages):
         guesses.append(Guess(0, "Bake", "", "no bake was found in the recipe", ask=True))
     stages = [cored(stage, style, guesses, answers) for stage in stages]
@@ -131,38 +128,6 @@ def _may_go(sheet: Sheet) -> frozenset[int]:
     return frozenset(item.line for item in sheet.listed if len(flours) > 1 or item.line not in flours)
 
 
-def _by_steps(sheet: Sheet, steps: Sequence[Step], guesses: list[Guess], answers: Answers) -> Sheet:
-    """What is listed without a use and only scattered on the piece goes on the piece; seeds of no step are asked of."""
-    finished = " ".join(step.text.lower() for step in steps if step.act == "finish")
-    mixed = " ".join(step.text.lower() for step in steps if step.act in ("mix", "knead"))
-    told = " ".join(step.text.lower() for step in steps)
-    for section in sheet.sections:
-        for index, item in enumerate(section.items):
-            words = item.name.lower().split()
-            if item.use != "dough" or item.ware is None or item.ware.kind != "other" or section.preferment or not words:
-                continue
-            said = [word for word in (words[-1], words[-1].rstrip("s"), words[0]) if len(word) > 2]
-            if _names(finished, said) and not any(word in mixed for word in said):
-                section.items[index] = replace(item, use="finish")
-            elif item.ware.density in _SEEDS and not (
-                _names(told, said) or _ALL.search(mixed) or "dough" in section.name.lower()
-            ):
-                field = f"{item.name}, use"
-                answer = answers.of(item.line, field)
-                where = ON_TOP if answer == ON_TOP else IN_DOUGH
-                answer = answer if answer in (YES, IN_DOUGH, ON_TOP) else ""
-                why, options = "the method does not name it", (IN_DOUGH, ON_TOP)
-                guesses.append(
-                    Guess(item.line, field, where, why, ask=True, options=options, takes="choice", said=answer)
-                )
-                section.items[index] = replace(item, use="finish") if where == ON_TOP else item
-    return sheet
-
-
-def _names(text: str, words: Sequence[str]) -> bool:
-    return any(re.search(rf"\b{re.escape(word)}", text) for word in words)
-
-
 def _dough(
     sheet: Sheet, amounts: Amounts, guesses: list[Guess], answers: Answers
 ) -> tuple[list[PartDraft], list[Preferment], list[Unread]]:
@@ -178,9 +143,10 @@ def _dough(
         if section.preferment:
             maker = _made(section, sheet.sections[index + 1 :], amounts, taken)
             if maker is not None:
+                others = [item for item in section.items if item.use == "dough" and not fits(item)]
                 makers.append(maker)
-                guesses += maker.guesses
-                parts.append(maker.part)
+                guesses += [*maker.guesses, *beside(others, section.name)]
+                parts += [maker.part, *(part_of(item, amounts) for item in others)]
             else:
                 unmade.append(section)
             continue
@@ -204,7 +170,7 @@ def _dough(
 
 
 def _made(section: Section, later: Sequence[Section], amounts: Amounts, taken: list[Item]) -> Preferment | None:
-    known = [(item, amount) for item in section.items if (amount := amounts.of_item(item)) is not None]
+    known = [(item, amount) for item in section.items if fits(item) and (amount := amounts.of_item(item)) is not None]
     used = next((item for item in taken if section.name in item.name.lower()), taken[0] if taken else None)
     clock_s = next((step.clock_s for each in later for step in each.steps if step.clock_s is not None), None)
     found = (

@@ -38,6 +38,7 @@ def as_document(draft: Draft, text: str) -> dict[str, Any]:
             for part in draft.outside
         ],
         "allergens": list(draft.allergens),
+        **({"allergens_unknown": list(draft.unknown)} if draft.unknown else {}),
         "guesses": [
             {"line": each.line, "field": each.field, "value": each.value, "why": each.why, "ask": each.ask}
             for each in draft.guesses

@@ -49,6 +49,11 @@ class Draft:
         return tuple(sorted({each for part in (*self.parts, *self.left_out) for each in part.contains}))
 
     @property
+    def unknown(self) -> tuple[str, ...]:
+        """The parts whose allergens nobody has said yet: while there are any, `allergens` is not complete."""
+        return tuple(part.name for part in (*self.parts, *self.left_out) if part.unknown)
+
+    @property
     def open(self) -> tuple[Guess, ...]:
         """What matters and nobody has answered."""
         return tuple(guess for guess in self.guesses if guess.ask and not guess.said and guess.takes != "nothing")
@@ -56,6 +61,12 @@ class Draft:
     def guessed(self, field: str) -> bool:
         """Whether a field of the whole recipe is a guess that nobody has agreed to."""
         return any(guess.field == field and not guess.said for guess in self.guesses)
+
+    @property
+    def lacks(self) -> str:
+        """What every bread has and this does not, unless it was said to be right so; empty: nothing."""
+        baked = any(stage.kind == "bake" for stage in self.stages)
+        return "" if baked else next((guess.why for guess in self.open if guess.field == "Bake"), "")
 
     @property
     def sourdough(self) -> bool:

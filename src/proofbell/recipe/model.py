@@ -14,7 +14,8 @@ Use = Literal["dough", "finish", "tin"]
 Takes = Literal["yes", "weight", "percent", "temperature", "time", "choice", "allergens", "nothing"]
 """What can be said to a guess beside yes; "nothing" where it follows from another one."""
 Act = Literal[
-    "oven", "wake", "mix", "knead", "proof", "rest", "chill", "fold", "divide", "shape", "finish", "bake", "cool",
+    "oven", "wake", "soak", "mix", "knead", "proof", "rest", "chill", "fold", "divide", "shape", "finish", "bake",
+    "cool",
 ]  # fmt: skip
 
 
@@ -176,7 +177,7 @@ class Sheet:
     guesses: list[Guess] = field(default_factory=list)
 
 
-Role = Literal["", "wake", "mix", "knead", "divide", "shape", "first proof", "second half"]
+Role = Literal["", "wake", "soak", "mix", "knead", "divide", "shape", "first proof", "second half"]
 """What a stage is to those around it: dough is divided or shaped, a proof goes on after a fold. Empty: nothing more."""
 
 
@@ -203,8 +204,9 @@ class StageDraft:
 class PartDraft:
     """An ingredient as it will be written. ``amount`` is in g or percent as the draft says; None: not known.
 
-    ``made_of`` (flour, water, yeast, salt, starter) is in the same measure as ``amount``. ``at`` names the stage at
-    which it goes into the dough, where it does not with the rest.
+    ``made_of`` (flour, water, yeast, salt, starter) is in the same measure as ``amount``; ``flour_name`` says which
+    flour that is. ``at`` names the stage at which it goes into the dough, where it does not with the rest. ``unknown``:
+    nobody has said yet which allergens are in it; ``contains_none``: there are none, as the baker found.
     """
 
     name: str
@@ -218,7 +220,10 @@ class PartDraft:
     use: Use = "dough"
     each_g: float | None = None
     made_of: dict[str, float] | None = None
+    flour_name: str = ""
     guess: str = ""
     line: int = 0
     note: str = ""
     at: str = ""
+    unknown: bool = False
+    contains_none: bool = False

@@ -94,7 +94,7 @@ def named(drafts: list[StageDraft]) -> list[StageDraft]:
             name = (
                 f"{next((each.name for each in reversed(named) if each.kind == 'proof'), 'First proof')}, second half"
             )
-        elif draft.kind == "rest":
+        elif draft.kind == "rest" and draft.role != "soak":
             name = "Bench rest" if first < i <= last else "Rest"
         elif draft.kind == "chill":
             name = "Overnight in the cold" if draft.seconds == 0 or draft.seconds >= 6 * HOUR_S else "Chill"

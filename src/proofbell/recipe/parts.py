@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
+from proofbell.formula.foods.composition import composition
+from proofbell.formula.foods.contains import must_be_looked_up, usual_words
 from proofbell.formula.ingredients import ALLERGENS, FORMS
 from proofbell.formula.model import YeastForm
 from proofbell.formula.warnings import SALT_PERCENT
@@ -14,9 +16,10 @@ from proofbell.frozen import dataclass
 from proofbell.recipe.answers import YES, Answers
 from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, Sheet, Takes, Use, Weighed
 from proofbell.recipe.reading.grams import NO_AMOUNT, as_answered, weigh
-from proofbell.recipe.tables.wares import ware_of
 
 _SALT_PERCENT: Final = 2.0
+EACH_G: Final = 3.0
+"""What a piece gets of a wash or of seeds where nobody says: common practice, no source."""
 _GLAZE_G, _GLAZED_G = 3.0, 75.0
 """Egg on a piece, and that piece (g): common practice, no source."""
 _SACHET = re.compile(r"(?i)\bsachets?\b")
@@ -103,6 +106,7 @@ def settled(
     takes: Takes = "percent" if in_percent else "weight"
     for part in parts:
         settled_part = _yeast(part, flour, guesses, answers) if part.kind == "yeast" else part
+        settled_part = looked_up(settled_part, guesses, answers)
         if settled_part.amount is None:
             usual = _SALT_PERCENT * flour / 100 if part.kind == "salt" else None
             if usual is None:
@@ -112,8 +116,6 @@ def settled(
             guesses.append(answers.agreed(Guess(part.line, part.name, value, why, ask=True, takes=takes)))
             told = "" if guesses[-1].said else f"{NO_AMOUNT}: 2 % of the flour"
             settled_part = replace(settled_part, amount=usual, guess=told)
-        if part.kind == "other" and not part.contains and part.water_percent is None and not _known(part):
-            settled_part = _looked_up(settled_part, guesses, answers)
         found.append(settled_part)
     return _heated(_merged(_little_salt(found, flour, guesses, answers, takes)))
 
@@ -139,23 +141,32 @@ def _little_salt(
     return [replace(each, amount=amount) if each is part else each for each in parts]
 
 
-def _looked_up(part: PartDraft, guesses: list[Guess], answers: Answers) -> PartDraft:
-    """Something that is not known here, with the allergens that the baker found on its packet."""
-    field, why = f"{part.name}, allergens", "not known here: allergens must be looked up"
+def looked_up(part: PartDraft, guesses: list[Guess], answers: Answers) -> PartDraft:
+    """A part with the allergens that the baker found on its packet, where only that can tell what is in it.
+
+    What a mixture usually contains is said as a hint where to look. It counts for nothing.
+    """
+    found = composition(part.name)
+    if (
+        part.kind == "preferment"
+        or not must_be_looked_up(part.name, part.kind)
+        or (part.contains and not found.mixture)
+    ):
+        return part
+    field, usual = f"{part.name}, allergens", usual_words(found)
+    why = "made of several things" if found.mixture else "not known here"
+    why = "; ".join(each for each in (f"{why}: allergens must be looked up", usual) if each)
     said = answers.of(part.line, field)
     contains = tuple(each for each in said.split(", ") if each in ALLERGENS)
     said = said if contains or said == NO_ALLERGENS else ""
     guesses.append(Guess(part.line, field, "", why, ask=True, options=(NO_ALLERGENS,), takes="allergens", said=said))
-    return replace(part, contains=contains)
+    certain = found.certain if not said else ()
+    return replace(part, contains=contains or certain, unknown=not said, contains_none=said == NO_ALLERGENS)
 
 
 def _use_words(section: Section, use: Use) -> str:
     head = section.name.lower().rstrip(":")
     return head if use == "finish" and head.startswith(("for ", "to ")) else _FOR[use]
-
-
-def _known(part: PartDraft) -> bool:
-    return ware_of(part.name) is not None
 
 
 def _yeast(part: PartDraft, flour: float, guesses: list[Guess], answers: Answers) -> PartDraft:
@@ -183,7 +194,13 @@ def _merged(parts: Sequence[PartDraft]) -> list[PartDraft]:
         if before is None:
             merged[key] = part
         elif before.kind == part.kind and part.made_of is None and before.made_of is None:
-            merged[key] = replace(before, amount=(before.amount or 0.0) + (part.amount or 0.0))
+            merged[key] = replace(
+                before,
+                amount=(before.amount or 0.0) + (part.amount or 0.0),
+                contains=tuple(dict.fromkeys((*before.contains, *part.contains))),
+                unknown=before.unknown or part.unknown,
+                contains_none=before.contains_none and part.contains_none,
+            )
         else:
             merged[f"{key} {part.line}"] = replace(part, name=f"{part.name[:50]} (line {part.line})")
     return list(merged.values())
@@ -222,15 +239,21 @@ def parts_outside(
                 part = replace(part_of(item, amounts), use=use, amount=amount)
                 if part.kind == "preferment":
                     part = replace(part, kind="other", made_of=None)  # Outside the dough it raises nothing.
+                asked = list[Guess]()
+                part = looked_up(part, asked, answers)
                 if part.name.casefold() in names:
                     part = replace(part, name=f"{part.name[:35]} {_use_words(section, use)}"[:60])
                 if part.name.casefold() in names:
                     continue
                 names.add(part.name.casefold())
+                guesses += asked
                 if use == "finish" and part.kind == "egg" and pieces:
                     each_g = glaze_g(pieces[1])
                     part = part if amount is not None and amount <= pieces[0] * each_g else replace(part, each_g=each_g)
-                found.append(_for_it(part, guesses, answers) if amount is None or part.each_g else part)
+                on_top = use == "finish" and item.use == "dough"
+                if on_top and pieces and part.each_g is None:
+                    part = replace(part, each_g=EACH_G)
+                found.append(_for_it(part, guesses, answers, ask=on_top) if amount is None or part.each_g else part)
     return found
 
 
@@ -239,11 +262,11 @@ def glaze_g(piece_g: float) -> float:
     return float(max(1, round(_GLAZE_G * (piece_g / _GLAZED_G) ** (2 / 3))))
 
 
-def _for_it(part: PartDraft, guesses: list[Guess], answers: Answers) -> PartDraft:
+def _for_it(part: PartDraft, guesses: list[Guess], answers: Answers, *, ask: bool = False) -> PartDraft:
     """What is on the piece or in the tin, of which the recipe does not say how much, or more; all of it can be told."""
     grams = answers.number(part.line, part.name, "weight")
     value = f"{grams:g} g" if grams else f"{part.each_g:g} g a piece" if part.each_g else ""
     said = answers.of(part.line, part.name) if grams else ""
     why = f"{NO_AMOUNT} for it" if part.amount is None else "usual on pieces of that size; the rest of it is left over"
-    guesses.append(Guess(part.line, part.name, value, why, takes="weight", said=said))
+    guesses.append(Guess(part.line, part.name, value, why, ask=ask, takes="weight", said=said))
     return part if grams is None else replace(part, amount=grams, each_g=None)

@@ -14,6 +14,7 @@ from proofbell.recipe.naming import MINUTE_S
 from proofbell.recipe.process import between_s
 
 _STIR_S: Final = 5 * MINUTE_S
+_LONGEST_STIR_S: Final = 60 * MINUTE_S
 _RIPE_S: Final = {
     "poolish": 14 * 3600.0,
     "biga": 14 * 3600.0,
@@ -22,6 +23,10 @@ _RIPE_S: Final = {
     "sponge": 2 * 3600.0,
 }
 """How long one ripens where no time is written: common practice, no source."""
+_LONGEST_NAME: Final = 60
+_SORTS: Final = {"flour": "flour", "water": "water", "milk": "water", "yeast": "yeast", "salt": "salt",
+                 "preferment": "starter"}  # fmt: skip
+"""What a formula's preferment is made of, by the kind of the ingredient."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,20 +38,29 @@ class Preferment:
     guesses: tuple[Guess, ...] = ()
 
 
+def fits(item: Item) -> bool:
+    """Whether a formula's preferment can hold it; butter, sugar or egg it cannot."""
+    return item.use == "dough" and item.ware is not None and item.ware.kind in _SORTS
+
+
+def beside(items: Sequence[Item], name: str) -> list[Guess]:
+    """What is listed with a preferment that cannot hold it, and is therefore in the dough."""
+    why = f"listed with the {name}; in the dough here, as a preferment is flour, water, yeast, starter and salt"
+    return [Guess(item.line, f"{item.name}, where", "in the dough", why, ask=True) for item in items]
+
+
 def preferment(
     section: Section,
     amounts: Sequence[tuple[Item, float]],
     used: tuple[Item, float | None] | None,
     next_clock_s: float | None,
 ) -> Preferment | None:
-    """The preferment that a section makes. ``used`` is the line of the dough that takes it, with how much."""
+    """The preferment that a section makes of what `fits`; ``used`` is the dough's line that takes it, with how much."""
     parts = {"flour": 0.0, "water": 0.0, "yeast": 0.0, "salt": 0.0, "starter": 0.0}
     contains: list[str] = []
     forms = [item.ware.form for item, _ in amounts if item.ware and item.ware.kind == "yeast"]
     for item, amount in amounts:
-        kind = item.ware.kind if item.ware else "other"
-        sort = {"preferment": "starter", "milk": "water"}.get(kind, kind)
-        parts[sort if sort in parts else "water"] += amount
+        parts[_SORTS[item.ware.kind if item.ware else "other"]] += amount
         contains += [each for each in (item.ware.contains if item.ware else ()) if each not in contains]
     total = sum(parts.values())
     if parts["flour"] <= 0 or total <= 0:
@@ -59,12 +73,28 @@ def preferment(
     if parts["starter"]:
         why = "the starter taken as equal weights of flour and water"
         guesses.append(Guess(line, name, f"starter {parts['starter']:g}", why, ask=True))
+    why = "a preferment's liquid counts as water"
+    guesses += [
+        Guess(item.line, f"{item.name}, in the {section.name}", "as water", why, ask=True)
+        for item, _ in amounts if item.ware and item.ware.kind == "milk"
+    ]  # fmt: skip
     part = PartDraft(
         name=name, kind="preferment", amount=amount, contains=tuple(contains), line=line,
-        form=(forms[0] or "active dry") if forms else None,
+        flour_name=_flours(amounts), form=(forms[0] or "active dry") if forms else None,
         made_of={key: value * share for key, value in parts.items() if value},
     )  # fmt: skip
     return Preferment(part, _stages(section, name, next_clock_s, starter=bool(parts["starter"])), tuple(guesses))
+
+
+def _flours(amounts: Sequence[tuple[Item, float]]) -> str:
+    """What its flours are called, the most first; as many of them as a name has room for."""
+    flours = sorted(
+        ((grams, item.name) for item, grams in amounts if item.ware and item.ware.kind == "flour"), reverse=True
+    )
+    names = list(dict.fromkeys(name for _, name in flours))
+    while len(" and ".join(names)) > _LONGEST_NAME:
+        names.pop()
+    return " and ".join(names)
 
 
 def bought_in(item: Item, amount: float, answers: Answers) -> tuple[PartDraft, Guess]:
@@ -90,12 +120,14 @@ def _stages(section: Section, name: str, next_clock_s: float | None, *, starter:
     line = section.steps[0].line if section.steps else 0
     stirred = next((step for step in section.steps if step.act in ("mix", "knead")), None)
     timed = stirred.seconds[0] if stirred is not None and stirred.seconds is not None else None
+    standing = [step for step in section.steps if step.act in ("proof", "rest", "chill")]
+    if stirred is not None and timed is not None and timed > _LONGEST_STIR_S and not standing:
+        standing, timed = [stirred], None  # Nobody stirs for hours: the time is that of its ripening.
     verb = f"Feed the {section.name}" if starter else f"Stir the {section.name}"
     stages = [
         StageDraft(verb, "hands", timed or _STIR_S, None, stirred.text if stirred else "",
                    "" if timed else "no time written", line, made_for=name)
     ]  # fmt: skip
-    standing = [step for step in section.steps if step.act in ("proof", "rest", "chill")]
     clock_s = next((step.clock_s for step in section.steps if step.clock_s is not None), None)
     if clock_s is not None and next_clock_s is not None and not any(step.seconds for step in standing):
         text = ". ".join(step.text for step in standing)

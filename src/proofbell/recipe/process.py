@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Final
 
 from proofbell.formula.model import StageKind
+from proofbell.recipe.before_the_dough import soaking, waking
 from proofbell.recipe.model import BakePhase, Role, StageDraft, Step
 from proofbell.recipe.naming import (
     GUESS_MIN,
@@ -24,7 +25,6 @@ from proofbell.recipe.reading.steps import middle
 
 DAY_S: Final = 86400.0
 
-_LONGEST_WAKE_S: Final = 20 * MINUTE_S
 _SALT = re.compile(r"(?i)\b(?:salt|butter|fruit|seeds?|nuts|raisins)\b")
 _INTO_TIN = re.compile(r"(?i)\b(?:pan|tin|tray|basket|banneton)s?\b")
 _COLD = re.compile(r"(?i)\b(?:fridge|refrigerator|cold)\b")
@@ -36,7 +36,7 @@ _KNOCK_ONLY = re.compile(r"(?i)\b(?:divide|shape|roll|form|mou?ld|halve|ball|rou
 
 
 def stages_of(steps: Sequence[Step], making: Making) -> list[StageDraft]:
-    told = _timed_by_clock(_waking(_out_of_the_cold([step for step in steps if step.act != "oven"])))
+    told = _timed_by_clock(waking(soaking(_out_of_the_cold([step for step in steps if step.act != "oven"]))))
     drafts = named(proofs(_grouped(told, making)))
     return completed(drafts, making)
 
@@ -52,28 +52,6 @@ def _out_of_the_cold(steps: list[Step]) -> list[Step]:
         found.append(replace(step, text=words + step.text) if words else step)
         words = ""
     return found
-
-
-def _waking(steps: list[Step]) -> list[Step]:
-    """Yeast stirred into water and left to foam is one stage, however it is told."""
-    standing = next((i for i, step in enumerate(steps) if step.act in ("proof", "wake", "rest")), None)
-    if standing is None:
-        return steps
-    step = steps[standing]
-    before = [each for each in steps[:standing] if each.act != "finish"]
-    short = step.seconds is not None and step.seconds[0] <= _LONGEST_WAKE_S
-    wakes = step.act == "wake" or (
-        step.act == "proof"
-        and short
-        and all(each.act == "mix" for each in before)
-        and any(each.act in ("mix", "knead") for each in steps[standing + 1 :])
-    )
-    if not wakes:
-        return steps
-    if step.act == "wake" and not short and step.seconds is not None:
-        return steps
-    text = ". ".join(each.text for each in (*before, step))
-    return [replace(step, act="wake", text=text), *steps[standing + 1 :]]
 
 
 def _timed_by_clock(steps: list[Step]) -> list[Step]:
@@ -233,6 +211,9 @@ def _standing(step: Step, making: Making, finished: Sequence[str]) -> StageDraft
         seconds = middle(step.seconds) if step.seconds else GUESS_MIN["wake"] * MINUTE_S
         return StageDraft("Wake the yeast", "hands", seconds, _pair(step.seconds), step.text,
                           "" if step.seconds else "no time written", step.line, role="wake")  # fmt: skip
+    if step.act == "soak":
+        return StageDraft("Soak", "rest", middle(step.seconds) if step.seconds else 0.0, _pair(step.seconds), step.text,
+                          step.guess, step.line, role="soak")  # fmt: skip
     if step.act == "bake":
         return _bake(step, making, finished)
     if step.act == "cool":

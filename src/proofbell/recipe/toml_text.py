@@ -92,9 +92,15 @@ def _part(part: PartDraft, draft: Draft) -> list[str]:
         lines.append(f"at       = {_quoted(part.at)}")
     if part.kept:
         lines.append(f"from     = {_quoted(part.kept)}")
-    if part.contains:
-        lines.append(f"contains = [{', '.join(_quoted(each) for each in part.contains)}]")
+    lines += _contains(part)
     return lines
+
+
+def _contains(part: PartDraft) -> list[str]:
+    """What is in it, an empty list where it was looked up; nothing as long as nobody has said."""
+    if part.unknown or not (part.contains or part.contains_none):
+        return []
+    return [f"contains = [{', '.join(_quoted(each) for each in part.contains)}]"]
 
 
 def _made_of(part: PartDraft) -> str:
@@ -105,7 +111,8 @@ def _made_of(part: PartDraft) -> str:
         f"{name} = {value * scale:.4g}" for name, value in {"water": 0.0, **parts}.items() if value or name == "water"
     )
     form = f', form = "{part.form}"' if part.form and parts.get("yeast") else ""
-    return f"{{ {said}{form} }}"
+    called = "" if part.flour_name.casefold() in ("", "flour") else f", flour_name = {_quoted(part.flour_name)}"
+    return f"{{ {said}{form}{called} }}"
 
 
 def _outside(part: PartDraft, draft: Draft) -> list[str]:
@@ -129,8 +136,7 @@ def _outside(part: PartDraft, draft: Draft) -> list[str]:
         why = part.guess if part.amount else "no amount is written"
         lines[-1] += _guess(why) if why else ""
         lines += [] if part.amount else ["guess    = true"]
-    if part.contains:
-        lines.append(f"contains = [{', '.join(_quoted(each) for each in part.contains)}]")
+    lines += _contains(part)
     return lines
 
 

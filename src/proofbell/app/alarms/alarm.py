@@ -60,6 +60,11 @@ class RingSchedule:
         return self._next.get(key_of(ring), 0) > real_us + EVERY_US
 
 
+def may_sound(rings: Sequence[Coming], *, quiet: bool) -> tuple[Coming, ...]:
+    """What may wake somebody: in the quiet hours nothing that can wait. It stays due, and sounds when they are over."""
+    return tuple(ring for ring in rings if not (quiet and ring.prompt.patient))
+
+
 def title_words(board: Board) -> str:
     """For the window's title: ``A load the oven, 2 min over``, or how long until what comes next, to the minute."""
     if board.rings:

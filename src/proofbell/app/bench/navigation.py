@@ -54,6 +54,9 @@ class Navigation:
     async def start(self) -> None:
         """Choose a formula and put it on the bench."""
         live, host = self._bench.live, self._bench.host
+        if live.full is not None:
+            self._bench.answer(live.full, "")
+            return
         first = not live.states
         host.hold(on=True)
         await host.go(host.pages.start(live, host.files, first=first), self._came_back)

@@ -7,6 +7,7 @@ from proofbell.app.bench.own_timers.bench_timers import BenchTimers
 from proofbell.bake import intents
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.tasks import Silenced
+from proofbell.bake.view import BakeView
 from proofbell.bench.board import Coming
 
 OVEN_KINDS = ("heat", "turn", "oven on", "oven hot", "oven off")
@@ -20,19 +21,30 @@ class OvenAndPlan:
         self._timers = timers
 
     def oven(self) -> None:
-        """Answer what is asked about the oven: due first, then the next to come."""
-        asked = self.oven_prompt()
-        if asked is None or asked.task is None:
+        """Answer what is asked about the oven."""
+        view, asked = self._oven_asked() or (None, None)
+        if view is None or asked is None or asked.task is None:
             self._bench.say("There is no question about the oven right now.", wrong=True)
             return
-        self._bench.tell(intents.Task(asked.task), task_done(asked))
+        done = task_done(asked)
+        if view.bake != self._bench.in_hand:
+            done = f"{view.letter}: {done[:1].lower()}{done[1:]}"
+        self._bench.tell(intents.Task(asked.task), done, view.bake)
 
-    def oven_prompt(self) -> Prompt | None:
-        """What is asked about the oven for the dough in hand."""
-        view = self._bench.view
-        if view is None:
-            return None
-        return next((p for p in (*view.wants, *view.coming) if p.kind in OVEN_KINDS), None)
+    def _oven_asked(self) -> tuple[BakeView, Prompt] | None:
+        """What the key is about, and whose it is: there is one oven, so its bell comes first, whichever dough it is of.
+
+        Then what is due, of the dough in hand before others; then what comes next for the dough in hand.
+        """
+        mine = self._bench.view
+        views = (
+            self._bench.board.views if mine is None else (mine, *(v for v in self._bench.board.views if v is not mine))
+        )
+        ringing = {(ring.bake, ring.prompt.id) for ring in self._bench.board.rings}
+        wanted = [(view, one) for view in views for one in view.wants if one.kind in OVEN_KINDS]
+        rung = [found for found in wanted if (found[0].bake, found[1].id) in ringing]
+        ahead = [(mine, one) for one in mine.coming if one.kind in OVEN_KINDS] if mine is not None else []
+        return next(iter((*rung, *wanted, *ahead)), None)
 
     def yes(self) -> None:
         """Do as the plan asks."""

@@ -97,7 +97,8 @@ def _parts(view: BakeView, now: Stamp, width: int, height: int, hint: Content) -
     roomy, most = height >= 9, 4 if height >= STACKED_FROM else 2
     return [
         _Part((_title(view, width),), 0),
-        _Part(stacked or _side_by_side(view, now, width, hint), 1),
+        _Part(stacked or _side_by_side(view, now, width, hint), 0),
+        _Part(_allergens(view, width), 0),
         told(view.besides and f"▶ {view.besides}", 2, 2, "bold"),
         told(view.probe, 2, 2, "bold"),
         told(view.text if view.loading else "", 3, 1),
@@ -184,6 +185,14 @@ def _text(text: str, width: int, most: int, style: str = "") -> tuple[Content, .
     if len(kept) > most:
         kept = [*kept[: most - 1], (kept[most - 1] + " …").truncate(width, ellipsis=True)]
     return tuple(kept)
+
+
+def _allergens(view: BakeView, width: int) -> tuple[Content, ...]:
+    """What everybody who eats it must know: never cut off, never left out."""
+    if not view.allergens:
+        return ()
+    told = own("Allergens: ", "bold $warning") + outside(view.allergens, most=2000).stylize("bold")
+    return tuple(wrapped(told, width))
 
 
 def _advice(advice: Advice | None, width: int, most: int) -> tuple[Content, ...]:

@@ -13,7 +13,7 @@ from textual.content import Content
 from textual.widgets import Input
 
 from proofbell.app.drawing.content import own
-from proofbell.app.edit.edit_words import checked, figure_line, others_move, outdated, verdict
+from proofbell.app.edit.edit_words import checked, figure_line, flour_g, follows, is_share, outdated, verdict
 from proofbell.app.edit.subject import Copy, subject
 from proofbell.app.fields.field import Field
 from proofbell.app.session.formulas.saving import formula_bytes, new_file, replace_file
@@ -26,6 +26,7 @@ from proofbell.app.widgets.prose import Prose
 from proofbell.app.widgets.rows import Rows
 from proofbell.errors import Failure
 from proofbell.faults import Fault
+from proofbell.formula.editing.amounts import with_amount
 from proofbell.formula.editing.figures import Figure, figures, with_figure
 from proofbell.formula.model import Formula
 from proofbell.formula.read import read_formula
@@ -33,6 +34,7 @@ from proofbell.formula.text.guard import decoded
 from proofbell.places import own_folders, short
 from proofbell.quantities import QuantityError
 
+OR_WEIGHED = ", or its weight in g"
 UNREADABLE = "This file cannot be taken apart as it is."
 
 
@@ -225,13 +227,13 @@ class EditScreen(Page):
             )
             return
         one = self._figures[self._rows.cursor]
-        self.query_one("#value-field", Field).ask(one.written, f"{one.owner}: {one.words}")
+        self.query_one("#value-field", Field).ask(one.written, f"{one.owner}: {one.words}{OR_WEIGHED * is_share(one)}")
 
     @on(Input.Submitted, "#value")
     def _submitted(self, event: Input.Submitted) -> None:
         one = self._figures[self._rows.cursor]
         try:
-            changed = with_figure(self._now, one, event.value)
+            changed = self._with(one, event.value)
         except QuantityError as error:
             self.query_one("#value-field", Field).refuse(error)
             return
@@ -243,13 +245,17 @@ class EditScreen(Page):
         elif self._refused:
             self.answer(f"Not written yet: {verdict(self._faults)}. See above.", wrong=True)
         else:
-            moved = self._others_move(before, one)
+            moved = self._follows(before, one)
             self.answer(f"{moved} Not written yet: {self.host.key('edit.save')} writes it into the file.".strip())
 
-    def _others_move(self, before: Formula | None, one: Figure) -> str:
+    def _with(self, one: Figure, typed: str) -> bytes:
+        all_g = None if self._formula is None else flour_g(self._formula, self.live.kitchen)
+        return with_figure(self._now, one, typed) if all_g is None else with_amount(self._now, one, typed, all_g)
+
+    def _follows(self, before: Formula | None, one: Figure) -> str:
         if before is None or self._formula is None or one.path[0] != "ingredients":
             return ""
-        return others_move(before, self._formula, one.owner, self.live.kitchen)
+        return follows(before, self._formula, one.owner, self.live.kitchen)
 
     def _put_away(self) -> None:
         self.query_one("#value-field").display = False

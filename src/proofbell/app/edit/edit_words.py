@@ -21,6 +21,9 @@ from proofbell.words import counted, grams
 
 OWNER, WRITTEN = 22, 16
 
+_MOVED = 1e-3
+"""What is written is rounded: so much (a share) is no change of the others."""
+
 
 def checked(faults: Sequence[Fault], text: str) -> list[Content]:
     """Each fault: where and what, its line as it stands, how to put it right. Faults come before warnings."""
@@ -52,24 +55,40 @@ def outdated(changed: Sequence[Figure], text: str) -> list[Content]:
     ]
 
 
-def others_move(before: Formula, after: Formula, changed: str, kitchen: Kitchen) -> str:
-    """What another amount of one ingredient does to all others, where the batch's size is not said by its flour.
+def is_share(figure: Figure) -> bool:
+    """Whether it is a share of the flour, in place of which a weight may be typed."""
+    return figure.path[0] == "ingredients" and figure.path[2:] == ("percent",)
 
-    "The other amounts shrink: pieces stay 514.9 g."; nothing where they stay.
+
+def flour_g(formula: Formula, kitchen: Kitchen) -> float | None:
+    """All the flour (g) of a formula's own batch; None where it has no size."""
+    try:
+        return weigh_out(formula, kitchen).size.flour_g
+    except Failure:
+        return None
+
+
+def follows(before: Formula, after: Formula, changed: str, kitchen: Kitchen) -> str:
+    """What another amount of one ingredient does to the batch; nothing where all stays.
+
+    "12 pieces of 86 g, before 85 g."; where a tin says how much dough there is, that the other amounts change.
     """
     try:
         one, other = weigh_out(before, kitchen), weigh_out(after, kitchen)
     except Failure:
         return ""
     was_g, is_g = (_exact_g(out, changed) for out in (one, other))
-    if abs(is_g - was_g) <= 1e-6 * was_g:
+    if abs(is_g - was_g) > _MOVED * was_g:
+        moved = "shrink" if is_g < was_g else "grow"
+        return f"The tin takes the dough that it takes: the other amounts {moved}."
+    first, then = (out.size.piece_g or out.size.dough_g for out in (one, other))
+    if abs(then - first) <= 1e-6 * first:
         return ""
-    moved, piece_g = "shrink" if is_g < was_g else "grow", other.size.piece_g
-    stays = f"the dough stays {grams(other.size.dough_g)}"
-    if piece_g is not None:
-        told = grams(piece_g, 1.0 if abs(piece_g - round(piece_g)) < 0.05 else 0.1)
-        stays = f"{'pieces stay' if (other.size.pieces or 1) > 1 else 'the piece stays'} {told}"
-    return f"The other amounts {moved}: {stays}."
+    step_g = 1.0 if abs(then - first) >= 1 else 0.1 if abs(then - first) >= 0.1 else 0.01
+    told, was = (grams(each, 1.0 if abs(each - round(each)) < step_g / 2 else step_g) for each in (then, first))
+    if other.size.piece_g is None:
+        return f"{told} of dough, before {was}."
+    return f"{counted(other.size.pieces or 1, 'piece')} of {told}, before {was}."
 
 
 def _exact_g(out: WeighOut, changed: str) -> float:

@@ -75,11 +75,16 @@ def plan_rows(day: PlanDay, table: Timetable | None) -> tuple[PlanRow, ...]:
     asked.sort(key=lambda row: (-max(0, row.off_us), row.letter))
     ours = {row.letter for row in asked}
     there = [
-        PlanRow(bake.letter, bake.formula, None, bake, bake.wanted_us)
+        PlanRow(bake.letter, bake.formula, None, bake, _missed(day, bake) if bake.wanted_us is None else bake.wanted_us)
         for bake in times.values()
         if bake.letter not in ours
     ]
     return (*asked, *there)
+
+
+def _missed(day: PlanDay, bake: BakeTimes) -> int | None:
+    """The hour at which all is to be ready, where one on the bench will not be; the plan does not move it for that."""
+    return day.ready_us if day.ready_us is not None and bake.ready_us > day.ready_us else None
 
 
 def row_words(row: PlanRow, now: Stamp) -> str:

@@ -87,7 +87,7 @@ class Replanning:
         if key != self._key:
             # A plan that was made for what was said before answers no question any more.
             self._key, self._holds, self._fresh, self.intends = key, None, None, ()
-            if len(live) > 1:
+            if _meet(live, self._kitchen()):
                 told = self._ask(live, board.now)
             else:
                 self._told, self._fresh, self._running, self.proposals, self.intends = None, None, None, (), ()
@@ -201,6 +201,11 @@ class Replanning:
     def close(self) -> None:
         """End the planner's thread."""
         self._planning.close()
+
+
+def _meet(live: Sequence[BakeState], kitchen: Kitchen) -> bool:
+    """Whether there is anything to plan: doughs that may meet each other, or one that may meet the quiet hours."""
+    return len(live) > 1 or bool(live and kitchen.quiet)
 
 
 def _looking(problem: Problem, running: tuple[Plan, int] | None, origin_us: int) -> Looking:

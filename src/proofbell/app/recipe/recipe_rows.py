@@ -9,6 +9,7 @@ from textual.content import Content
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.recipe.recipe_read import RecipeRead
 from proofbell.app.widgets.rows import columns
+from proofbell.dough.allergens import in_one_line
 from proofbell.dough.weights import shares
 from proofbell.formula.model import Formula
 from proofbell.frozen import dataclass
@@ -83,8 +84,8 @@ def totals(found: RecipeRead) -> list[Content]:
         water += [f"prefermented {percent(of.prefermented, 0)}"] if of.prefermented else []
         lines.append(own(" · ".join((*weights, *water))))
         lines += [outside(f"  {each.field} {each.why}") for each in draft.guesses if each.takes == "nothing"]
-    allergens = ", ".join(draft.allergens) or "none found"
-    return [*lines, outside(f"Allergens: {allergens}")]
+    allergens = in_one_line(draft.allergens, draft.unknown, none="none found")
+    return [*lines, outside(f"Allergens: {allergens}", most=2000)]
 
 
 def summary(found: RecipeRead) -> Content:
@@ -104,6 +105,12 @@ def still_open(draft: Draft) -> str:
         return ""
     told = ", ".join(f"{guess.field} (line {guess.line})" if guess.line else guess.field for guess in draft.open)
     return f"{_open(draft).capitalize()}: {told}."
+
+
+def missing(draft: Draft) -> str:
+    """The question before a recipe is saved in which something is missing; empty: nothing is."""
+    what = sentence(draft.lacks)
+    return f"{what} The bench would time nothing in the oven. Save it all the same?" if what else ""
 
 
 def _open(draft: Draft) -> str:

@@ -19,7 +19,7 @@ from proofbell.app.fields.field import Field
 from proofbell.app.recipe.answering import Answering
 from proofbell.app.recipe.recipe_read import RecipeRead, read
 from proofbell.app.recipe.recipe_reading import RecipeReading
-from proofbell.app.recipe.recipe_rows import still_open, summary, ways
+from proofbell.app.recipe.recipe_rows import missing, still_open, summary, ways
 from proofbell.app.recipe.recipe_text import RecipeText
 from proofbell.app.recipe.saving import NOTHING, NameField, save
 from proofbell.app.recipe.typed_recipe import KeptRecipe, TypedRecipe
@@ -33,6 +33,7 @@ from proofbell.app.widgets.rows import Rows
 from proofbell.errors import Failure
 from proofbell.places import short
 from proofbell.recipe.assembly import UNNAMED
+from proofbell.recipe.draft import Draft
 from proofbell.recipe.model import Guess
 
 READ_AFTER_S = 0.3
@@ -239,8 +240,15 @@ class RecipeScreen(Page):
         if found.draft is None or found.formula is None:
             self.answer(found.refused or NOTHING, wrong=True)
             return
-        self.query_one(NameField).ask("" if found.draft.name == UNNAMED else found.draft.name)
-        told = still_open(found.draft)
+        draft, lacks = found.draft, missing(found.draft)
+        if not lacks:
+            self._ask_name(draft)
+        else:
+            ask_first(self.host, "Save the recipe", lacks, lambda: self._ask_name(draft))
+
+    def _ask_name(self, draft: Draft) -> None:
+        self.query_one(NameField).ask("" if draft.name == UNNAMED else draft.name)
+        told = still_open(draft)
         self.answer(f"{told} They stay marked in the file." if told else "")
 
     @on(Input.Submitted, "#name")

@@ -194,7 +194,7 @@ class Live:
         kitchen: Kitchen | None = None,
     ) -> BakeState | Refused:
         """Bring a bake onto the bench. ``kitchen``: this one with what past bakes showed of it and today's warmth."""
-        letter = free_letter(state.letter for state in self.states if state.closed is None)
+        letter = self._free_letter()
         if letter is None:
             return BENCH_FULL
         opening = intents.Open(
@@ -206,6 +206,14 @@ class Live:
         opened = self._bakes.known(bake)
         self._put_away(opened.letter)
         return opened
+
+    def _free_letter(self) -> str | None:
+        return free_letter(state.letter for state in self.states if state.closed is None)
+
+    @property
+    def full(self) -> Refused | None:
+        """Why no bake can be added; None where one can."""
+        return BENCH_FULL if self._free_letter() is None else None
 
     async def say(self, bake: str, intent: Intent) -> Refused | None:
         """Decide, keep, then show. Returns the refusal, or None.

@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 from proofbell.app.session.live import Live
-from proofbell.app.session.local_time import hour_minute
+from proofbell.app.session.local_time import ahead_us, hour_minute
 from proofbell.app.session.refusal_words import in_words
 from proofbell.app.session.troubles import ABOUT, JOURNAL, UNREAD, UNSAVED, Troubles
 from proofbell.bake.probe.live import silent
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState, Reading
-from proofbell.words import counted, sentence
+from proofbell.bench.board import Board
+from proofbell.bench.overload import hands_in
+from proofbell.kitchen.model import Kitchen
+from proofbell.nights import nights
+from proofbell.words import counted, listed, sentence
+
+DAY_US = 24 * 3600 * 1_000_000
 
 
 def watch(troubles: Troubles, live: Live) -> None:
@@ -53,6 +59,17 @@ def watch(troubles: Troubles, live: Live) -> None:
         )
     else:
         troubles.over("not shown")
+
+
+def watch_nights(troubles: Troubles, kitchen: Kitchen, board: Board) -> None:
+    """Hands that will be needed when nobody works, told once for the same doughs."""
+    letters: tuple[str, ...] = ()
+    if kitchen.quiet:
+        spans = nights(kitchen, board.now.wall_us, by_us=ahead_us(board.now), ahead_us=DAY_US)
+        letters = hands_in(board.hands, spans, board.now.wall_us)
+    hours = " to ".join(kitchen.quiet)
+    words = f"Hands are needed in the quiet hours, {hours}, for {listed(letters)}: p shows when, and what helps"
+    troubles.tell_once("nights", ABOUT, words if letters else "")
 
 
 def lost_words(state: BakeState, last: Reading, now: Stamp) -> str:

@@ -12,7 +12,7 @@ from proofbell.app.drawing.content import outside, own
 from proofbell.app.session.formula_files import FormulaFile, where
 from proofbell.app.session.local_time import day, with_date
 from proofbell.app.start.at_hand import Item, LastBake
-from proofbell.bake.decisions.as_opened import as_opened
+from proofbell.bake.decisions.as_opened import as_opened, ready_in_s
 from proofbell.bake.fermenting.place_words import places_told
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.weigh.made_for import tin_words
@@ -109,7 +109,7 @@ def comes_to(formula: Formula, out: WeighOut, known: Use, now: Stamp, yeast: Yea
         ]
     opened = as_opened(formula, batch, known.kitchen)
     lines += [outside(words, most=200) for words in places_told(opened)]
-    total_s = sum(run.length_s for run in opened.stages)
+    total_s = ready_in_s(formula, batch, known.kitchen)
     ready = with_date(now.wall_us + round(total_s * 1e6), now)
     lines.append(own(f"If begun now: ready {ready}, in {length(total_s)}"))
     later = [

@@ -20,7 +20,7 @@ from collections.abc import Callable
 from types import TracebackType
 from typing import TYPE_CHECKING, Any, Protocol, Self
 
-from proofbell.app.terminal.terminal_modes import TerminalModes
+from proofbell.app.terminal.terminal_modes import LISTENS_S, TerminalModes
 from proofbell.browser import in_browser
 
 if TYPE_CHECKING:
@@ -91,10 +91,10 @@ def run_to_the_end(app: Runs, *, let_go: Job | None = None, last_words: Job | No
         if loop is not None:
             loop.call_soon_threadsafe(app.leave, int(bool(app.live.unsaved)))
 
-    def restore() -> None:
+    def restore(wait_s: float) -> None:
         app.commands.close(0)
         app.quiet_output()
-        modes.restore(titled=app.titled)
+        modes.restore(titled=app.titled, wait_s=wait_s)
 
     if sys.platform == "win32":
         return app.run() or app.return_code or 0
@@ -104,13 +104,15 @@ def run_to_the_end(app: Runs, *, let_go: Job | None = None, last_words: Job | No
         finally:
             # The screens do it themselves, unless they met a fault.
             if modes.differ():
-                restore()
+                restore(LISTENS_S)
 
 
 class HangUp:
     """Looks for the hang-up from entering to leaving; once it has come, until the process ends."""
 
-    def __init__(self, *, leave: Job, restore: Job, let_go: Job | None = None, last_words: Job | None = None) -> None:
+    def __init__(
+        self, *, leave: Job, restore: Callable[[float], None], let_go: Job | None = None, last_words: Job | None = None
+    ) -> None:
         self._leave, self._restore, self._let_go, self._last_words = leave, restore, let_go, last_words
         self._told, self._tell = os.pipe()
         os.set_blocking(self._tell, False)
@@ -154,7 +156,7 @@ class HangUp:
 
     def _on_abort(self, which: int, _: object) -> None:
         signal.setitimer(signal.ITIMER_REAL, LONGEST_S)
-        self._restore()
+        self._restore(LONGEST_S / 2)
         signal.signal(which, signal.SIG_DFL)
         os.kill(os.getpid(), which)
 
@@ -193,7 +195,7 @@ class HangUp:
             words = threading.Thread(target=_try, args=(self._last_words,), daemon=True)
             words.start()
             words.join(rest_s)
-        self._restore()
+        self._restore(LISTENS_S)
         os._exit(1)
 
 

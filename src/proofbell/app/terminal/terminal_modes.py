@@ -23,6 +23,9 @@ RESET = ("\x18" + "".join(f"\x1b[?{mode}l" for mode in _OFF) + "\x1b[?7h\x1b[<u\
 """All of it off; lines wrap, the keyboard as usual, no colour, the first screen, the cursor shown."""
 
 
+LISTENS_S = 0.2
+"""So long it may take to listen: a picture that is not read yet fills its line."""
+
 TITLE_KEPT = "\x1b[22;2t"
 """Have the terminal keep its window's title aside (xterm, "Control Sequences", window manipulation)."""
 
@@ -48,14 +51,17 @@ class TerminalModes:
             return termios.tcgetattr(self._given) != self._before
         return False
 
-    def restore(self, *, titled: bool = False) -> None:
-        """Bring it back, if it is there and listens, and its title if it was ours. From any thread; raises nothing."""
+    def restore(self, *, titled: bool = False, wait_s: float = LISTENS_S) -> None:
+        """Bring it back, if it is there and listens within ``wait_s``, and its title if it was ours.
+
+        From any thread; raises nothing.
+        """
         if sys.platform == "win32" or self._before is None:
             return
         with contextlib.suppress(termios.error, OSError, ValueError):
             termios.tcsetattr(self._given, termios.TCSANOW, self._before)
         with contextlib.suppress(OSError, ValueError):
-            # One that takes nothing would keep us waiting.
-            _, listens, _ = select.select([], [self._shown], [], 0)
+            # One that takes nothing would keep us waiting; one that was just painted takes more in a moment.
+            _, listens, _ = select.select([], [self._shown], [], wait_s)
             if listens:
                 os.write(self._shown, RESET + (TITLE_BACK.encode("ascii") if titled else b""))

@@ -16,6 +16,7 @@ from proofbell.bake.weigh.made_for import tin_words
 from proofbell.bake.weigh.ways_words import batch_words
 from proofbell.bake.weigh.weigh_cautions import DISSOLVE
 from proofbell.bake.weigh.weigh_out import WeighOut
+from proofbell.dough.allergens import in_one_line
 from proofbell.dough.rounding import telling_step_g
 from proofbell.dough.safety import LOCAL_FIRST, Caution
 from proofbell.dough.yeast import PER_FRESH, swap
@@ -153,10 +154,11 @@ def liquid_words(state: BakeState, out: WeighOut | None) -> list[Content]:
 
 
 def allergen_words(out: WeighOut | None) -> list[Content]:
-    """What everybody who eats it must know, whole; nothing where none is named."""
-    if out is None or not out.allergens:
+    """What everybody who eats it must know, whole; nothing where none is named and nothing is unknown."""
+    named = "" if out is None else in_one_line(out.allergens, out.unknown, none="")
+    if not named:
         return []
-    return [own("Allergens: ", "bold $warning") + outside(", ".join(out.allergens), most=400).stylize("bold")]
+    return [own("Allergens: ", "bold $warning") + outside(named, most=2000).stylize("bold")]
 
 
 def notes_words(out: WeighOut | None) -> list[Content]:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.intents import Open, Refused
+from proofbell.bake.outlook import outlook
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch
@@ -23,6 +24,13 @@ def as_opened(formula: Formula, batch: Batch, kitchen: Kitchen) -> BakeState:
     decision = decide(None, Open("", "A", formula, batch, kitchen, ""), Stamp(0, 0, ""))
     assert not isinstance(decision, Refused)  # noqa: S101 - a bake that does not exist yet can be opened
     return decided(None, decision)
+
+
+def ready_in_s(formula: Formula, batch: Batch, kitchen: Kitchen) -> float:
+    """How long (s) from its begin until it is ready in this kitchen, in as many loads as its oven asks for."""
+    decision = decide(None, Open("", "A", formula, batch, kitchen, ""), Stamp(0, 0, ""))
+    assert not isinstance(decision, Refused)  # noqa: S101 - a bake that does not exist yet can be opened
+    return outlook(decided(None, decision), 0.0)[-1].end_s
 
 
 def halves(formula: Formula, batch: Batch, kitchen: Kitchen) -> tuple[Batch, ...]:

@@ -15,6 +15,7 @@ from proofbell.bake.decisions.lower_reading import by_a_lower_one
 from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.events import Body
 from proofbell.bake.fermenting.cold import in_the_cold, moved_dough
+from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.meant import meant_c
 from proofbell.bake.fermenting.place import in_the_room
 from proofbell.bake.fermenting.place_words import where_words
@@ -69,7 +70,8 @@ def what_follows(state: BakeState, index: int, reading: Reading) -> Change | Non
     """What a reading that is already among ``state.readings`` makes of the length of the stage that runs.
 
     The rise goes before the temperature: a dough that was judged by its rise is not timed by its warmth again. A
-    dough that was moved to another place keeps the time that was agreed for it there.
+    dough that was moved to another place keeps the time that was agreed for it there, and one whose length the plan has
+    given keeps that while the dough forgives it: the plan would only ask for it back.
     """
     run, rule = state.stages[index], adjusting(state.stage(index))
     if judges_the_rise(state.stage(index), reading):
@@ -81,6 +83,7 @@ def what_follows(state: BakeState, index: int, reading: Reading) -> Change | Non
         run.agreed_place
         or (run.stood and in_the_cold(state, index))
         or any(a.body.by == "rise" for a in run.adjustments)
+        or _planned_within(state, index)
     ):
         return None
     if reading.what == rule or (reading.what == "room temperature" and _in_the_room(state, index)):
@@ -91,6 +94,13 @@ def what_follows(state: BakeState, index: int, reading: Reading) -> Change | Non
         said = room or (f"Dough {temperature(read[-1][1])}" if rule == "dough temperature" and read else "")
         return once_out(state, index, reading.at_s, change, said) or change
     return None
+
+
+def _planned_within(state: BakeState, index: int) -> bool:
+    """Whether the plan has given a length that the dough, as it was read, forgives."""
+    run, stretch = state.stages[index], forgives(state, index).stretch
+    planned = bool(run.adjustments) and run.adjustments[-1].body.by == "plan"
+    return planned and stretch is not None and stretch[0] <= run.length_s <= stretch[1]
 
 
 def _in_the_room(state: BakeState, index: int) -> bool:

@@ -26,6 +26,7 @@ from proofbell.dough.safety import (
     standing_caution,
 )
 from proofbell.formula.dough_stages import first_proof
+from proofbell.formula.foods.contains import not_known
 from proofbell.formula.model import Bands, Formula, IngredientKind, Rate, Stage
 from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
@@ -88,7 +89,7 @@ def _cautions(
 ) -> tuple[Caution, ...]:
     contains = contained(formula)
     listed = us_allergens(contains) if kitchen.region == "us" else eu_allergens(contains)
-    found = [allergen_caution(listed)]
+    found = [allergen_caution(listed, not_known(formula))]
     if kinds & RAW_KINDS:
         long = standing(_stands(formula, kitchen, dough_g), kitchen.region)
         found.append(standing_caution(long, kitchen.region) if long.over else None)

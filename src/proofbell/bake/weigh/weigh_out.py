@@ -32,11 +32,12 @@ from proofbell.bake.weigh.weigh_liquid import (
     stirred_with_c,
     stored_c,
 )
-from proofbell.dough.allergens import eu_allergens, named_alone, us_allergens
+from proofbell.dough.allergens import contained, eu_allergens, named_alone, us_allergens
 from proofbell.dough.done import bake_loss_percent, dough_for_loaf_g
 from proofbell.dough.liquid import RISE_BEFORE_K
 from proofbell.dough.rounding import Weight, round_weights
 from proofbell.dough.weights import Shares, Size, SizeWish, shares, size_batch
+from proofbell.formula.foods.contains import not_known
 from proofbell.formula.model import Formula, Ingredient, TinKind, YeastForm
 from proofbell.formula.tin_load import fill, load
 from proofbell.frozen import dataclass
@@ -51,8 +52,8 @@ class WeighOut:
     """Everything the weigh-out shows. ``lines`` are the dough's, ``dough_g`` is the sum of their printed weights.
 
     ``bowls`` are those lines and all others, by what they are weighed into; ``stages`` are the formula's, by name.
-    ``allergens`` are those of this kitchen's region, each by its own name. ``limited`` says that the wanted dough
-    temperature is out of reach, and what follows; it stands among the warnings too.
+    ``allergens`` are those of this kitchen's region, each by its own name; what is in the ``unknown`` ingredients
+    nobody has said. ``limited`` says that the wanted dough temperature is out of reach, and what follows.
     """
 
     formula: str
@@ -71,6 +72,7 @@ class WeighOut:
     bowls: tuple[Bowl, ...] = ()
     stages: tuple[str, ...] = ()
     limited: str | None = None
+    unknown: tuple[str, ...] = ()
 
     @property
     def outside(self) -> tuple[WeighLine, ...]:
@@ -185,7 +187,7 @@ def _weighed(
     ]
     rest = [outside_line(line, size, here) for line in formula.outside]
     dough_g = round(sum(line.grams for line in printed), 6)
-    contains = [name for line in (*lines, *formula.outside) for name in line.contains]
+    contains = contained(formula)
     kinds = frozenset(line.kind for line in lines)
     limited = None
     if advice is not None and advice.limited:
@@ -219,6 +221,7 @@ def _weighed(
         bowls=bowls(formula, [*printed, *parts, *rest]),
         stages=tuple(stage.name for stage in formula.stages),
         limited=limited,
+        unknown=not_known(formula),
     )
 
 

@@ -11,6 +11,7 @@ from proofbell.bake.weigh.lines import WeighLine
 from proofbell.bake.weigh.made_for import tin_words
 from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.bench.timetable import BakeTimes
+from proofbell.dough.allergens import in_one_line
 from proofbell.dough.safety import Caution
 from proofbell.formula.model import Check, Formula, ReadingKind, Stage
 from proofbell.formula.readings import LIMITS
@@ -71,6 +72,7 @@ def sheet_card(bake: BakeTimes, formula: Formula, weighed: WeighOut, kitchen: Ki
     if weighed.tin is not None:
         tins = f"{tins or 'in tins'} of {weighed.tin.tin_ml:.0f} ml"
     listed = weighed.us if kitchen.region == "us" else weighed.eu
+    allergens = in_one_line(listed, weighed.unknown, none="")
     return SheetCard(
         bake.letter,
         formula.name,
@@ -84,7 +86,7 @@ def sheet_card(bake: BakeTimes, formula: Formula, weighed: WeighOut, kitchen: Ki
         tuple(words for stage in formula.stages for words in _checks(stage)),
         "; ".join(_heats(formula, kitchen)),
         weighed.notes.warnings,
-        f"Allergens: {', '.join(listed)}." if listed else "",
+        f"Allergens: {allergens}." if allergens else "",
     )
 
 

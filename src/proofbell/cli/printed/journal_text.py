@@ -74,7 +74,7 @@ def show_lines(review: BakeReview) -> Iterator[str]:
     state = review.state
     yield f"{visible(state.formula.name)}, bake {state.letter}, {visible(batch_words(state.batch))}: {review.outcome}"
     yield f"{report.opened(review)} ({review.moments.offset_words()}), {visible(state.id)}"
-    yield f"Allergens: {visible(report.allergens(review), most=400)}."
+    yield f"Allergens: {visible(report.allergens(review), most=2000)}."
     for problem in review.problems:
         yield visible(problem.sentence, most=400)
     if not state.typical:

@@ -9,18 +9,26 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from proofbell.bench.timetable import BakeTimes, Timetable
 from proofbell.cli.printed.plan_text import oven_told
 from proofbell.clock import offset_min
+from proofbell.dough.allergens import contained, named_alone, with_unknown
+from proofbell.formula.model import Formula
 from proofbell.journal.export.calendar import Entry, calendar
 from proofbell.journal.export.calendar_revision import known, revised
 from proofbell.journal.reviews.moments import local
 from proofbell.kitchen.model import Kitchen
 
 
-def as_calendar(table: Timetable, kitchen: Kitchen, made_us: int, before: str = "") -> str:
+def as_calendar(
+    table: Timetable,
+    kitchen: Kitchen,
+    made_us: int,
+    before: str = "",
+    formulas: Mapping[str, Formula] | None = None,
+) -> str:
     """One entry for each weigh-out, stage or load, and turn of the oven, with an alarm as it begins.
 
     Args:
@@ -28,9 +36,13 @@ def as_calendar(table: Timetable, kitchen: Kitchen, made_us: int, before: str = 
         kitchen: whose plan it is.
         made_us: now, UTC µs.
         before: the text of the file that this one replaces; empty for none.
+        formulas: by letter; their allergens stand in the last entry of each bake, at whose end it is ready.
     """
     keys = _keys(table, kitchen)
-    entries = [entry for bake in table.bakes for entry in _of_bake(bake, keys[bake.letter])]
+    handed = {letter: _handed_out(formula, kitchen) for letter, formula in (formulas or {}).items()}
+    entries = [
+        entry for bake in table.bakes for entry in _of_bake(bake, keys[bake.letter], handed.get(bake.letter, ""))
+    ]
     entries += _of_oven(table, kitchen, keys)
     days = {key.split("-")[0] + "-" for key in keys.values()}
     return calendar(revised(entries, known(before), days, made_us), made_us=made_us)
@@ -56,7 +68,13 @@ def _key(day: str, *named: str) -> str:
     return f"{day}-{hashlib.sha256(told).hexdigest()[:16]}"
 
 
-def _of_bake(bake: BakeTimes, key: str) -> Iterator[Entry]:
+def _handed_out(formula: Formula, kitchen: Kitchen) -> str:
+    """``Allergens: wheat, egg, milk.``, for who hands it out."""
+    return f"Allergens: {with_unknown(named_alone(contained(formula), kitchen.region), formula)}."
+
+
+def _of_bake(bake: BakeTimes, key: str, handed: str) -> Iterator[Entry]:
+    """``handed``: what is said of it as it is ready."""
     for number, (begins_us, ends_us) in enumerate(bake.weighs, 1):
         yield Entry(f"{key}-weigh-{number}", begins_us, ends_us, f"{bake.letter} weigh out", bake.formula, remind=True)
     for index, line in enumerate(bake.lines):
@@ -64,7 +82,9 @@ def _of_bake(bake: BakeTimes, key: str) -> Iterator[Entry]:
         for number, (begins_us, ends_us) in enumerate(spans, 1):
             which = f", load {number} of {len(spans)}" if len(spans) > 1 else ""
             title = f"{bake.letter} {line.told}{which}"
-            yield Entry(f"{key}-{index}-{line.kind}-{number}", begins_us, ends_us, title, bake.formula, remind=True)
+            ready = handed and index == len(bake.lines) - 1 and number == len(spans)
+            words = f"{bake.formula}. Ready at the end of this. {handed}" if ready else bake.formula
+            yield Entry(f"{key}-{index}-{line.kind}-{number}", begins_us, ends_us, title, words, remind=True)
 
 
 def _of_oven(table: Timetable, kitchen: Kitchen, keys: dict[str, str]) -> Iterator[Entry]:

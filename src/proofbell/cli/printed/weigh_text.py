@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from proofbell.bake.weigh.made_for import tin_words
 from proofbell.bake.weigh.weigh_out import WeighOut
+from proofbell.dough.allergens import in_one_line
 from proofbell.dough.safety import LOCAL_FIRST_FOR_ALL, Caution
 from proofbell.visible import visible
 from proofbell.words import filled, grams, other_degrees, percent, pieces, temperature
@@ -104,8 +105,8 @@ def _share_lines(found: WeighOut) -> list[str]:
     ]
     return [
         _wrapped("Of all flour: " + ", ".join(word for word in told if word) + "."),
-        _wrapped(f"Allergens, EU and UK: {', '.join(map(visible, found.eu)) or 'none named'}."),
-        _wrapped(f"Allergens, US: {', '.join(map(visible, found.us)) or 'none named'}."),
+        _wrapped(f"Allergens, EU and UK: {visible(in_one_line(found.eu, found.unknown), most=2000)}."),
+        _wrapped(f"Allergens, US: {visible(in_one_line(found.us, found.unknown), most=2000)}."),
     ]
 
 

@@ -12,7 +12,7 @@ from proofbell.bake.decisions import adjust
 from proofbell.bake.readings import LIMITS
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import BatchLine
-from proofbell.dough.allergens import contained, eu_allergens, us_allergens
+from proofbell.dough.allergens import contained, eu_allergens, us_allergens, with_unknown
 from proofbell.formula.model import Formula
 from proofbell.journal.reviews.moments import clock, day
 from proofbell.journal.reviews.review import AdjustmentReview, BakeReview, ReadingReview
@@ -103,7 +103,7 @@ def allergens(review: BakeReview) -> str:
 def allergens_of(state: BakeState) -> str:
     """As `allergens`, of a bake that may still be on."""
     listed = us_allergens if state.kitchen.region == "us" else eu_allergens
-    return ", ".join(listed(contained(state.formula))) or "none named in the formula"
+    return with_unknown(listed(contained(state.formula)), state.formula, "none named in the formula")
 
 
 def score(review: BakeReview) -> str:

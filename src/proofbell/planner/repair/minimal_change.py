@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
+from proofbell.planner.objective import quiet_s
 from proofbell.planner.plan import Plan, Times
 from proofbell.planner.problem import Chain, Flexibility, Problem, Step
 from proofbell.planner.repair.repair import schedule_committed
@@ -14,6 +15,9 @@ from proofbell.planner.solver.branch_and_bound import Stop, never_stop
 
 SLACK_S = 4 * 60
 """An elastic step may be so much longer or shorter; with a minute of rounding it is still within the tolerance."""
+
+ROUNDED_S = 60
+"""What rounding to whole minutes makes of a use of hands at the edge of a quiet span."""
 
 STEPS = 6
 """Steps of the search: enough to find the order that the lengths leave open."""
@@ -59,12 +63,19 @@ def lengths_kept(problem: Problem, should_stop: Stop = never_stop) -> Plan | Non
 def minimal_perturbation(problem: Problem, should_stop: Stop = never_stop) -> Plan | None:
     """The day with all lengths kept, or else with the least that chains which clash must give way to each other."""
     left = lengths_kept(problem, should_stop)
-    if left is not None and harm_s(left) < TOLERANCE_S:
+    slips = left is not None and _quiet_unless_asked_s(problem) > left.cost.quiet_s + ROUNDED_S
+    if left is not None and harm_s(left) < TOLERANCE_S and not slips:
         return left
     given = nearest_in_any_order(problem, uncoordinated_times(problem), should_stop)
     if left is None or given is None:
         return left or given
-    return prefer_stable(left, given)
+    return given if slips and harm_s(given) <= harm_s(left) else prefer_stable(left, given)
+
+
+def _quiet_unless_asked_s(problem: Problem) -> int:
+    """Hands in quiet spans (s) when nothing is asked: nobody waits those minutes that are within the tolerance."""
+    shown = uncoordinated_times(problem)
+    return sum(quiet_s(problem, chain, times)[0] for chain, times in zip(problem.chains, shown, strict=True))
 
 
 def prefer_stable(little: Plan | None, better: Plan) -> Plan:

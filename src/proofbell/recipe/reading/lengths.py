@@ -24,12 +24,20 @@ _LENGTH = re.compile(
 )
 
 _DEGREE = r"\s*(?:°|degrees?\s*|deg\.?\s*)?\s*"
+_FAN = r"(?:fan|convection)\b(?:[- ]forced)?(?: ovens?)?"
 _HEAT = re.compile(
-    rf"(?i)(?:gas\s*(?:mark\s*)?(?P<gas>\d{{1,2}}\b|1/2|1/4|½|¼)|fan\s*(?P<fan_first>\d{{3}}){_DEGREE}C?\b"
+    rf"(?i)(?:gas\s*(?:mark\s*)?(?P<gas>\d{{1,2}}\b|1/2|1/4|½|¼)"
+    rf"|{_FAN}\s*(?:[:=(]|at|to)?\s*(?P<fan_first>\d{{3}}){_DEGREE}(?P<fan_scale>[CF]\b)?"
     rf"|(?P<low>\d{{2,3}})(?:\s*-\s*(?P<high>\d{{2,3}}))?(?:{_DEGREE}(?P<scale>[CF]|Celsius|Fahrenheit)\b"
     rf"|\s*(?P<bare>°|degrees?))?"
-    rf"(?P<fan>\s*\(?\s*(?:fan|convection)\b(?:[- ]forced)?)?)"
+    rf"(?P<fan>\s*(?:(?:in|for|with|using) (?:an? |the )?)?{_FAN}(?!\s*[:=]?\s*\d)"
+    rf"|\s*[(,]\s*(?:(?:in|for|with|using) (?:an? |the )?)?{_FAN}(?!\s*(?:[:=(]|at|to)?\s*\d))?)"
 )
+_SAME_HEAT: Final = re.compile(
+    r"(?i)[\s/,();:|-]*(?:conventional|(?:top (?:and|/) bottom|static)(?: heat)?|normal|electric)?(?: ovens?)?"
+    r"[\s/,();:|-]*(?:or\b|in an?\b|=)?[\s(]*"
+)
+"""What stands between two ways to say one heat."""
 _WARM = re.compile(rf"(?i)(?P<low>\d{{1,3}})(?:\s*-\s*(?P<high>\d{{1,3}}))?{_DEGREE}(?P<scale>[CF])\b")
 _WARM_WORD = re.compile(r"(?i)(?P<low>\d{1,3})\s*(?:°|degrees?)")
 _OTHER_UNIT = re.compile(r"(?i)\s*(?:g|kg|ml|grams?|min\w*|hours?|h|%|x)\b|\d")
@@ -106,7 +114,7 @@ def heats_in(text: str) -> list[tuple[Heat, int, int]]:
     merged: list[tuple[Heat, int, int]] = []
     for heat, begin, end, _ in found:
         between = text[merged[-1][2] : begin] if merged else "far"
-        if re.fullmatch(r"[\s/,(;]*(?:or\b|\()?\s*", between) and merged:
+        if merged and _SAME_HEAT.fullmatch(between):
             first, start, _ = merged[-1]
             merged[-1] = (first if not first.said or heat.said else heat, start, end)
         else:
@@ -119,7 +127,8 @@ def _heat(match: re.Match[str], *, alone: bool) -> Heat | None:
         degrees = gas_c(match["gas"])
         return None if degrees is None else Heat(degrees, f"gas {match['gas']}")
     if match["fan_first"]:
-        return Heat(float(match["fan_first"]) + FAN_LESS_K, f"{match['fan_first']} °C fan")
+        degrees = c_of(float(match["fan_first"]), match["fan_scale"] or "")
+        return Heat(degrees + FAN_LESS_K, f"{round(degrees)} °C fan")
     value = float(match["low"])
     if match["high"]:
         value = (value + float(match["high"])) / 2

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from proofbell.recipe.model import Amount, Item, Use
+from proofbell.recipe.reading.extra import Extra, extra_in
 from proofbell.recipe.reading.lengths import temperature_in
 from proofbell.recipe.reading.numbers import DIGITS, NUMBER, amount_at, amounts_in, count_at, plain
 from proofbell.recipe.tables.units import GRAMS
@@ -32,7 +33,7 @@ _EXTRA = re.compile(
     r"(?i)[,(;]?\s*(?:\b(?:plus|and|with)|\+)\s+(?:a (?:little|bit)|some|extra|more)\b(?P<rest>[^()]*)\)?"
 )
 _FINISH = re.compile(
-    r"(?i)\b(?:to|for)\b[^,;]*\b(?:glaz\w*|brush\w*|sprinkl\w*|scatter\w*|top|topping|finish\w*"
+    r"(?i)\b(?:to|for)\b[^,;]*\b(?:glaz\w*|brush\w*|sprinkl\w*|scatter\w*|top|topping|crusts?|finish\w*"
     r"|decorat\w*|(?:egg )?wash|serve|serving"
     r"|drizzl\w*|the tops?|coat\w*)\b|\b(?:egg wash|to top|on top)\b"
 )
@@ -46,6 +47,7 @@ _MIXED = re.compile(
     rf"(?i),?\s+(?:(?:beaten|mixed|whisked|stirred)\s+)?(?:together\s+)?(?:with|\+|plus|and)\s+"
     rf"(?=(?:{NUMBER}|some)\s+\w)"
 )
+_SEVERAL = re.compile(rf"\s*[,;]\s*(?:and\s+)?(?={NUMBER})(?![^(]*\))")
 _ABOUT = re.compile(
     r"(?i)^(?:ca\.?|circa|about|approx(?:\.|imately)?|roughly|around|generous|scant|a good|up to|a little"
     r"|some|a few)\s+(?=\S)"
@@ -58,12 +60,44 @@ def read_line(text: str, line: int) -> list[Item]:
     said = _ABOUT.sub("", BULLET.sub("", plain(text)).rstrip(". "))
     said = re.sub(r"(?i)^(?=(?:pinch|knob|handful|dash|sachet|packet)\b)", "1 ", said)
     mixed = _MIXED.search(said)
-    if mixed is not None and ware_of(said[: mixed.start()]) and ware_of(said[mixed.end() :]):
+    if mixed is not None and _are_two(said[: mixed.start()], said[mixed.end() :]):
         both = [*read_line(said[: mixed.start()], line), *read_line(said[mixed.end() :], line)]
         use = next((item.use for item in both if item.use != "dough"), None)
         return [replace(item, use=use) for item in both] if use else both
+    several = _SEVERAL.split(said)
+    if len(several) > 1 and _all_named(several):
+        return [item for each in several for item in read_line(each, line)]
+    more = extra_in(said)
+    if more is not None and use_of(more.words, "other") is not None:
+        return _with_extra(read_line(more.rest, line), more, line)
     found = _turned(said, line) if amount_at(said) is None else _led(said, line)
     return [item for item in _with_kept_egg(found, said) if item.name]
+
+
+def _all_named(parts: list[str]) -> bool:
+    """Whether each of several parts is an amount of a thing of its own: "20 g starter, 80 g flour, 80 g water"."""
+    wares = [ware_of(part[here[1] :]) for part in parts if (here := amount_at(part)) is not None]
+    return len(wares) == len(parts) == len({id(ware) for ware in wares if ware is not None})
+
+
+def _are_two(first: str, second: str) -> bool:
+    """Whether these are two things for one use, "1 yolk with 1 tbsp milk"; flour has none with what is beside it."""
+    one, other = ware_of(first), ware_of(second)
+    return one is not None and other is not None and one is not other and one.kind != "flour"
+
+
+def _with_extra(items: list[Item], more: Extra, line: int) -> list[Item]:
+    """The items of the line, and what it has beside them for piece or tin: of the last one, or a thing of its own."""
+    if not items:
+        return items
+    last = items[-1]
+    use = use_of(more.words, last.ware.kind if last.ware else "other") or "finish"
+    ware = ware_of(more.name)
+    if ware is not None and ware is not last.ware:
+        return [*items, *(replace(item, use=use) for item in read_line(more.words, line))]
+    if more.amount is not None:
+        return [*items, replace(last, amounts=(more.amount,), plus=(), use=use, extra=None, note=(more.words,))]
+    return [*items[:-1], replace(last, extra=use, note=(*last.note, f"plus {more.words}"))]
 
 
 def use_of(text: str, kind: str) -> Use | None:

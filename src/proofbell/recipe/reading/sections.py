@@ -7,8 +7,11 @@ from dataclasses import replace
 from typing import Final
 
 from proofbell.recipe.model import Item, Section, Sheet, Unread
+from proofbell.recipe.reading.headings import LIST, METHOD, heading
 from proofbell.recipe.reading.lengths import heats_in, hour_s, temperature_in
 from proofbell.recipe.reading.line import BULLET, read_line
+from proofbell.recipe.reading.made_first import given_back, labelled
+from proofbell.recipe.reading.missed_heading import parted
 from proofbell.recipe.reading.numbers import NUMBER, amount_at, amounts_in, count_at, number, plain
 from proofbell.recipe.reading.steps import read_steps
 from proofbell.recipe.tables.equipment import is_equipment, without_lead
@@ -48,23 +51,6 @@ def mentions(text: str, line: int) -> list[Item]:
     return [item for _, item in sorted(found, key=lambda each: each[0])]
 
 
-_METHOD = re.compile(
-    r"(?i)^(?:the )?(?:method|directions|instructions|steps|preparation|procedure|to make.*|how to.*)\W*$"
-)
-_LIST = re.compile(r"(?i)^(?:the )?ingredients\b\W*$|^you(?:'ll| will) need\W*$")
-_PREFERMENT = re.compile(
-    r"(?i)^(?:(?:for )?the |make the |stage \d\W+)?(?:(?:rye|wheat|overnight|evening|stiff|liquid"
-    r"|young|ripe) )*(?P<name>poolish|biga|sponge|levain|leaven|"
-    r"starter|pre-?ferment|sour|sourdough|tangzhong)\b(?:.*)$"
-)
-_DOUGH = re.compile(
-    r"(?i)^(?:(?:for )?the |final |main |bread )*dough\b\W*$|^for the (?:rolls|buns|bread|loaf|loaves)\W*$"
-)
-_TOP = re.compile(
-    r"(?i)^(?:for )?(?:the |to )?(?:top|topping|glaze|glazing|egg ?wash|icing|finish|finishing|filling"
-    r"|decoration|brushing|sprinkling)\b.*$"
-)
-_OTHER_HEAD = re.compile(r"^[^.]{2,50}:$")
 _YIELD = re.compile(
     rf"(?i)\b(?:makes?|yields?|serves|enough for|quantity|portions?)\b\W*(?:about |approx\.? )?(?P<n>{NUMBER})\b"
     rf"|^\(?(?P<m>{NUMBER})\s+(?:\w+ )?"
@@ -94,6 +80,8 @@ _FEED: Final = re.compile(
     r"(?i)^(?:(?:mix|make|stir|set|start) (?:up )?the )?(?:feed|refresh|build|levain|poolish|biga|sponge|starter)\b"
 )
 _LONGEST_ITEM: Final = 14
+_LONGEST_LINE: Final = 400
+"""Letters in a line of a list; what is longer is the method's."""
 
 
 def take_apart(text: str) -> Sheet:
@@ -105,32 +93,32 @@ def take_apart(text: str) -> Sheet:
     in_method = False
     for line, raw in enumerate(clean.split("\n"), start=1):
         said = plain(raw).strip("*#_ ")
-        said = without_lead(said) or said
+        whole, said = said, without_lead(said) or said
         if not said:
             continue
         if (
             not sheet.name
             and amount_at(BULLET.sub("", said)) is None
-            and not _LIST.match(said)
-            and not _METHOD.match(said)
+            and not LIST.match(said)
+            and not METHOD.match(said)
         ):
             _title(said, sheet)
             continue
-        if _METHOD.match(said) or _LIST.match(said):
-            in_method = bool(_METHOD.match(said))
+        if METHOD.match(said) or LIST.match(said):
+            in_method = bool(METHOD.match(said))
             if in_method:
                 sheet.sections.append(Section())
             continue
-        if (head := _heading(said)) is not None and not in_method:
+        if (head := heading(BULLET.sub("", said))) is not None and not in_method:
             sheet.sections.append(head)
             continue
-        if _is_yield(said) and not in_method:
+        if _is_yield(said) and not in_method and whole == said:
             _yield(said, sheet)
             continue
-        if not in_method and is_equipment(BULLET.sub("", said)):
+        if not in_method and len(said) <= _LONGEST_LINE and is_equipment(BULLET.sub("", said), led=whole != said):
             tin = _TIN.search(said)
             sheet.tin = sheet.tin or (tin[0] if tin else "")
-            sheet.unread.append(Unread(line, f"{said}: a thing of the kitchen, no ingredient"))
+            sheet.unread.append(Unread(line, f"{whole}: a thing of the kitchen, no ingredient"))
             continue
         if not in_method and _is_item(said):
             items = read_line(said, line)
@@ -140,6 +128,8 @@ def take_apart(text: str) -> Sheet:
             continue
         _steps(said, line, sheet, said_in_steps, in_method=in_method)
     _take_mentions(sheet, said_in_steps)
+    sheet.sections = parted(sheet)
+    given_back(sheet.sections)
     return sheet
 
 
@@ -172,26 +162,10 @@ def _yield(said: str, sheet: Sheet) -> None:
     sheet.tin = sheet.tin or (tin[0] if tin else "")
 
 
-def _heading(said: str) -> Section | None:
-    bare = said.rstrip(":").strip()
-    if amount_at(BULLET.sub("", said)) is not None or len(bare.split()) > 8 or amounts_in(said):
-        return None
-    preferment = _PREFERMENT.match(bare)
-    if preferment is not None and len(bare.split()) <= 6 and not bare.lower().startswith("all "):
-        return Section(preferment["name"].lower(), preferment=preferment["name"].lower() != "tangzhong")
-    if _DOUGH.match(bare):
-        return Section()
-    if _TOP.match(bare) and (
-        said.endswith(":") or bare.lower().startswith(("for", "to", "topping", "glaze", "egg", "filling", "icing"))
-    ):
-        return Section(bare, use="finish")
-    return Section() if _OTHER_HEAD.match(said) and not read_steps(bare, 0)[0] else None
-
-
 def _is_item(said: str) -> bool:
     """Whether a line is an ingredient rather than a step: it begins with an amount, or is a short known name."""
     bare = BULLET.sub("", said)
-    if _CLOCK.match(bare) or _NUMBERED.match(bare):
+    if len(bare) > _LONGEST_LINE or _CLOCK.match(bare) or _NUMBERED.match(bare):
         return False
     if amount_at(bare) is not None:
         return len(bare.split()) <= 2 * _LONGEST_ITEM
@@ -218,6 +192,7 @@ def _steps(
     said: str, line: int, sheet: Sheet, noted: list[tuple[int, Section, list[Item]]], *, in_method: bool
 ) -> None:
     bare = _NUMBERED.sub("", BULLET.sub("", said)) if not _CLOCK.match(BULLET.sub("", said)) else BULLET.sub("", said)
+    of, bare = labelled(bare, sheet.sections)
     if in_method:
         bare = _LABEL.sub("", bare)
     clock = _CLOCK.match(bare)
@@ -243,7 +218,7 @@ def _steps(
         bare = bare.replace(found_c[0], "").strip(" .")
     tin = _TIN.search(bare)
     sheet.tin = sheet.tin or (tin[0] if tin else "")
-    steps, unread = read_steps(bare, line, clock_s=clock_s, section=section.name if section.preferment else "")
+    steps, unread = read_steps(bare, line, clock_s=clock_s, section=section.name if section.preferment else of)
     section.steps += steps
     noted.append((line, section, mentions(bare, line)))
     sheet.unread += [Unread(line, each) for each in unread if not mentions(each, line) and not _DAY.match(each)]

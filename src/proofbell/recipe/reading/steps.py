@@ -7,62 +7,11 @@ from dataclasses import replace
 from typing import Final
 
 from proofbell.recipe.model import Act, Step
+from proofbell.recipe.reading.acts import PATTERNS
 from proofbell.recipe.reading.baking import core_in, phases_in
 from proofbell.recipe.reading.lengths import OVERNIGHT_S, heats_in, lengths_in, temperature_in
 from proofbell.recipe.reading.numbers import DIGITS, WORD_NUMBER, number, plain
 
-_ACTS: Final[tuple[tuple[Act, str], ...]] = (
-    ("oven", r"(?:pre-?heat|heat|turn on|set|light)\b.*\boven|\bpre-?heat|^(?:the )?oven (?:to|at|on)\b"),
-    ("rest", r"(?:take|bring|remove|lift).*\b(?:out of|from) the (?:fridge|refrigerator|cold)"),
-    ("finish", r"\b(?:brush|sprinkle|scatter|glaze|dust the|dust with|egg wash|slash|score|snip|seed|paint|spray)\b"),
-    (
-        "bake",
-        (
-            r"\bbak(?:e|ed|ing)\b(?! (?:tray|sheet|paper|parchment|stone|tin|powder|soda|dish))"
-            r"|\bin a (?:very )?hot oven\b"
-            r"|\binto the oven\b|^(?:uncover|lid off|without (?:the )?lid|with (?:the )?lid)"
-        ),
-    ),
-    ("cool", r"\bcool\b(?! place| room| spot| larder)|\bcooling\b|\bwire rack\b"),
-    ("chill", r"\b(?:chill|refrigerate|retard|fridge|refrigerator|cold[- ]proof|cold prove)\w*\b"),
-    (
-        "wake",
-        (
-            r"\b(?:activate|bloom|wake)\b|\bproof the yeast\b|\b(?:until|till) (?:foamy|frothy|bubbl"
-            r"|it (?:froths|foams))"
-        ),
-    ),
-    ("knead", r"\bknead(?:ing|ed)?\b(?!ed dough)|\bwork (?:it|the dough)\b|\bdough hook\b|\bslap\b"),
-    ("fold", r"\bfold(?:s|ed|ing)?\b|\bstretch and fold|\bcoil"),
-    (
-        "divide",
-        (
-            r"\b(?:divide|halve|quarter|portion|cut (?:it |the dough |them )?(?:in|into)|split (?:it "
-            r"|the dough )?into|scale)\b"
-        ),
-    ),
-    (
-        "shape",
-        (
-            r"\b(?:pre-?shape|shape|round|mould|mold|roll|form|plait|braid|knock (?:it |the dough )?back"
-            r"|punch (?:it |the dough )?down"
-            r"|knock down|degas|deflate|flatten|stretch|dimple|pat|press|twist|knot|coil into)\b|^ball\b"
-        ),
-    ),
-    ("proof", r"\b(?:prove|proves|proving|proof|proofing|rise|rises|rising|ferment\w*|bulk|double|doubled|doubles)\b"),
-    ("rest", r"(?<!the )\brest(?:ed|ing)?\b(?! of)|\bautolys[et]\w*\b|\brelax\b"),
-    (
-        "mix",
-        (
-            r"\b(?:place|put)\b.*\b(?:flour|ingredients|everything|yeast)\b|\b(?:into|in) the mixer\b"
-            r"|\b(?:mix|combine|stir|whisk|add|rub|tip|pour|bring (?:it |everything )?together|cream"
-            r"|crumble|dissolve|beat|make a well"
-            r"|sift|incorporate|blend|fold in|weigh|sieve|work in|melt|feed)\b"
-        ),
-    ),
-    ("proof", r"\b(?:stand|leave|set aside|wait|sit|set (?:it|the \w+) aside)\b"),
-)
-_PATTERNS: Final = tuple((act, re.compile(words, re.IGNORECASE)) for act, words in _ACTS)
 _AT_ROOM = re.compile(r"(?i)\broom temp\w*|\bon the counter\b|\bin (?:the|a) warm\b")
 _STANDING = re.compile(r"(?i)\b(?:stand|leave|set aside|wait|sit)\b")
 _SENTENCE = re.compile(
@@ -71,7 +20,8 @@ _SENTENCE = re.compile(
 )
 _CUT = re.compile(
     r"(?i)\s+with (?=(?:a|one|two|three|four|\d) (?:sets? of )?folds?\b)|\s*,?\s*\b(?:and then|then"
-    r"|before|after which)\b\s+|\s*,\s*(?:and\s+)?|\s+and\s+(?!a half|a quarter|\d)"
+    r"|before(?! (?:you )?bak(?:e|ing)\b(?! (?:at|for|in|on)\b))|after which)\b\s+"
+    r"|\s*,\s*(?:and\s+)?|\s+and\s+(?!a half|a quarter|\d)"
 )
 _BELONGS = re.compile(
     r"(?i)^(?:(?:or )?until|till|for\b|about|around|or\b|at\b|with\b|by\b|in\b|to\b|on\b|covered|when|ready)"
@@ -79,6 +29,7 @@ _BELONGS = re.compile(
 _UNTIL = re.compile(r"(?i)\b(?:until|till)\s+(?P<sign>[^,.;]+)")
 _DOUBLED = re.compile(r"(?i)\b(?:doubl\w*|twice (?:its|the|as)|in bulk)\b")
 _NEARLY = re.compile(r"(?i)\b(?:nearly|almost|not quite) doubl")
+_BAKES: Final = re.compile(r"(?i)\b(?:bak|lid|steam|cook|uncover|into the oven)")
 _HALF_AGAIN = re.compile(r"(?i)\b(?:half as (?:big|large) again|by half|grown by 50)\b")
 _NO_LENGTH = re.compile(r"(?i)\b(?:every|each|at|in the (?:first|last)|apart|intervals|before|after|old)\b")
 _AGAIN = re.compile(
@@ -133,6 +84,8 @@ def _sentence(sentence: str, line: int, section: str) -> list[Step]:
         clause = sentence[at:begin].strip()
         gap = sentence[begin:end]
         act = None if not clause or (groups and _BELONGS.match(clause)) else _act(clause)
+        if act == "bake" and groups and groups[-1][0] == "oven" and not _BAKES.search(clause):
+            act = None  # "Heat the oven and the pot 40 min at 240C" bakes nothing.
         if act is None and clause and not groups:
             waiting += clause + (gap if gap.strip() else " ")
         elif act is None or (groups and act == groups[-1][0] and act in ("bake", "proof", "oven", "rest")):
@@ -162,7 +115,7 @@ def _gap(sentence: str, at: int) -> int:
 
 
 def _act(clause: str) -> Act | None:
-    found = next((act for act, words in _PATTERNS if words.search(clause)), None)
+    found = next((act for act, words in PATTERNS if words.search(clause)), None)
     if found in ("chill", "finish") and re.search(r"(?i)\bbake\b", clause):
         return "bake"
     if (
@@ -207,7 +160,7 @@ def _step(act: Act, said: str, line: int, section: str) -> Step:
         after = re.search(r"(?i)\b(?:after|at)\b(.*)", said)
         spans = lengths_in(after[1]) if after else []
         return replace(step, after_s=spans[0][0][0] if spans else None)
-    if act in ("proof", "rest", "chill"):
+    if act in ("proof", "rest", "chill", "soak"):
         rise = (
             80.0
             if _NEARLY.search(said)

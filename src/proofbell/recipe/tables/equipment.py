@@ -38,14 +38,31 @@ _WHOLE: Final = re.compile(
 )
 
 
+_JOINT: Final = re.compile(r"(?i)\s*(?:[,;+&•]|\b(?:and|plus|or)\b)\s*(?:and\s+)?(?![^(]*\))")
+
+
 def without_lead(said: str) -> str:
     """A line without "You will need:" or "Equipment:" before what it lists."""
     return _LEAD.sub("", said)
 
 
-def is_equipment(said: str) -> bool:
-    """Whether a line of a list names a thing of the kitchen and no food: "two 900g loaf tins", "a clean tea towel"."""
-    bare = without_lead(said).strip(" .")
+def is_equipment(said: str, *, led: bool = False) -> bool:
+    """Whether a line of a list names things of the kitchen and no food: "two 900g loaf tins", "a scale and a bowl".
+
+    ``led``: it came after "You will need:"; then one thing of the kitchen is enough where no word in it is a food's.
+    """
+    bare = without_lead(said.strip()).strip(" .")
+    if not led and _DONE.match(bare):
+        return False
+    parts = [part for part in _JOINT.split(bare) if part.strip()]
+    if len(parts) < 2:
+        return _is_thing(bare)
+    things = [_is_thing(part) for part in parts]
+    foods = [not thing and ware_of(part) is not None for part, thing in zip(parts, things, strict=True)]
+    return all(things) or (led and any(things) and not any(foods)) or (not any(foods) and _is_thing(bare))
+
+
+def _is_thing(bare: str) -> bool:
     if _DONE.match(bare) or len(bare.split()) > _LONGEST:
         return False
     thing = _WHOLE.match(_MEASURE.sub("", _TAIL.sub("", bare)).strip())

@@ -128,7 +128,7 @@ r"|meal)|polenta|\bmasa\b"),
          "other"),
     Ware(r"ice\b", "water", "water"),
 )  # fmt: skip
-_ROWS = tuple(
+ROWS: Final = tuple(
     (re.compile(rf"(?:{ware.words})" if ware.words[0] in "\\(" else rf"\b(?:{ware.words})", re.IGNORECASE), ware)
     for ware in WARES
 )
@@ -136,4 +136,4 @@ _ROWS = tuple(
 
 def ware_of(name: str) -> Ware | None:
     """What is known of an ingredient of that name; None when no row knows it."""
-    return next((ware for words, ware in _ROWS if words.search(name)), None)
+    return next((ware for words, ware in ROWS if words.search(name)), None)
