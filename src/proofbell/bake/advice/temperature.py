@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+from proofbell.bake.advice.read_beside import beside, no_nearer, read_before, within
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.fermenting.cold import dough_after, moved_dough
 from proofbell.bake.fermenting.meant import WISH_K, meant_c
@@ -57,13 +58,23 @@ def _off(scene: Scene) -> Off | None:
     if found is None:
         return None
     reading, value_c = found
-    meant = meant_c(scene.state, scene.index, reading.check, carried=reading.stage != scene.index)
-    if meant is None or _within(scene, value_c, meant):
+    meant = beside(scene, reading) or no_nearer(scene, reading)
+    if meant is None:
         return None
     speed, hands = _speed(scene, value_c, sum(meant) / 2), scene.stage.kind == "hands"
     again_at_s = _again_at_s(scene, reading, meant)
     asks = _asks_again(scene, reading, again_at_s)
     return Off(value_c, *meant, speed, hands, scene.late_s >= 0, again_at_s - scene.now_s, asks)
+
+
+def read_too_warm(scene: Scene) -> bool:
+    """Whether the dough was read warmer than meant where it stands, whatever was read after that."""
+    found, moved_s = scene.dough(), scene.run.stood[-1].at_s if scene.run.stood else -math.inf
+    read = [] if found is None else [found[0], *read_before(scene, found[0])]
+    if too_warm(scene) is not None:
+        return True
+    off = ((each.value, beside(scene, each)) for each in read if each.at_s > moved_s)
+    return any(value_c is not None and meant is not None and value_c > meant[1] for value_c, meant in off)
 
 
 def _asks_again(scene: Scene, reading: Reading, again_at_s: float) -> bool:
@@ -76,11 +87,6 @@ def _asks_again(scene: Scene, reading: Reading, again_at_s: float) -> bool:
     into_s = again_at_s - scene.run.begun_s
     skipped = scene.state.done(Skipped(PromptId("check", scene.index, at_s=round(into_s))))
     return not skipped and into_s < scene.run.length_s - APART_S
-
-
-def _within(scene: Scene, value_c: float, meant: tuple[float, float]) -> bool:
-    good_k = scene.state.kitchen.probe.good_to_k(value_c)
-    return meant[0] - good_k <= value_c <= meant[1] + good_k
 
 
 def _moved_since(scene: Scene, reading: Reading) -> float | None:
@@ -160,7 +166,7 @@ def _as_moved(scene: Scene, off: Off) -> Off | None:
     if here_c < off.low_c if cold else here_c > off.high_c:
         return off
     now, meant = moved_dough(scene.state, scene.index, scene.now_s), meant_c(scene.state, scene.index, None)
-    if now is None or meant is None or _within(scene, now.value, meant):
+    if now is None or meant is None or within(scene, now.value, meant):
         return None
     return replace(off, now_c=now.value)
 
