@@ -11,7 +11,7 @@ from proofbell.bake.view import view
 from tests.support.bakes import at_first_proof
 from tests.support.kitchen_scene import app_on, empty_bench, of, put_on, say
 from tests.support.settling import settle, to_bench
-from tests.support.walking import KNOTS, at, done, later
+from tests.support.walking import KNOTS, at, done, hot, later, read
 
 
 async def test_a_warm_butter_dough_is_advised_on_wherever_the_baker_looks() -> None:
@@ -87,6 +87,7 @@ def test_on_a_small_screen_the_caution_gives_way_before_the_words_for_loading() 
     baking = done(later(done(at(KNOTS, "First proof", minutes=200)), 20))
     baking.wait(minutes=37)
     baking.read(60.0, "rise")
+    hot(baking)
     baking.wait(minutes=20)
     seen = view(baking.state, baking.now_s)
     assert seen.also is not None
@@ -95,3 +96,10 @@ def test_on_a_small_screen_the_caution_gives_way_before_the_words_for_loading() 
         shown = in_hand(seen, baking.now, 78, height, Content("space  done")).plain
         assert "Brush with milk and load." in shown, height
     assert "h is the figure: do not bake it for others" in " ".join(shown.split())
+
+
+def test_on_a_small_screen_what_is_to_be_done_with_a_dough_stays_before_what_goes_onto_it_later() -> None:
+    baking = read(read(at("pilots-milk-buns", "Final proof", minutes=15), 26.0), 120.0, what="rise")
+    shown = in_hand(view(baking.state, baking.now_s), baking.now, 50, 7, Content("")).plain
+    assert "oven on now; into" in shown
+    assert "milk for brushing" not in shown

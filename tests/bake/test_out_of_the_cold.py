@@ -179,7 +179,8 @@ def test_what_was_left_in_the_cold_past_its_time_is_told_as_of_now_and_goes_stra
     assert "now about 6 °C" in seen.why
     assert seen.why.endswith("Over-proofed by now: bake it as soon as the oven is hot.")
     assert ends(baking) == "judge the rise, then take it out of the cold, load the oven"
-    # The oven is cold yet: until it is hot the dough is best where it is.
+    # The oven is cold yet: until it is hot the dough is best where it is, once somebody has judged that it is ready.
+    baking.eye("ready")
     said = {each.situation: each.short for each in advise(baking.state, baking.now_s)}
     assert said["oven not hot yet"].endswith("leave it in the cold until then.")
     assert "let it warm" not in " ".join(said.values())

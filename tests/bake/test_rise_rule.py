@@ -80,11 +80,21 @@ def test_enough_rise_is_due_now_and_never_before_it_was_read() -> None:
     assert late.left_min == pytest.approx(-10)
 
 
-def test_a_rise_that_nobody_asked_for_is_taken_down_and_changes_nothing() -> None:
+def test_a_rise_in_percent_that_nobody_asked_for_is_taken_down_and_changes_nothing() -> None:
     baking = at_stage(replace(FINAL_PROOF, rise=None))
     baking.wait(minutes=50)
-    assert baking.eye("not yet") is None
-    assert baking.state.readings[-1].eye == "not yet"
+    assert baking.read(30.0, "rise") is None
+    assert baking.state.readings[-1].value == 30.0
+
+
+def test_who_says_not_yet_is_told_when_to_judge_again_though_the_card_asks_for_no_rise() -> None:
+    baking = at_stage(replace(FINAL_PROOF, rise=None))
+    baking.wait(minutes=50)
+    change = baking.eye("not yet")
+    # The format's own `extend`, where a card does not give one.
+    assert change is not None
+    assert change.reason == "Not ready by eye after 50 min: 10 min more."
+    assert baking.left_min == pytest.approx(10)
 
 
 def test_the_check_at_the_end_is_asked_again_at_the_new_end() -> None:

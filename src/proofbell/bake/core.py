@@ -129,10 +129,14 @@ def core_readings(state: BakeState, index: int) -> tuple[CoreRead, ...]:
 
 def core_short(state: BakeState, index: int) -> CoreRead | None:
     """The newest core reading of a stage, where it is lower than wanted."""
-    wanted, series = core_in(state, index), _series(state, index)
-    if wanted is None or not series or series[-1][1] >= wanted.low_c:
+    series = _series(state, index)
+    return _short(state, index, _told(state, index, series)) if series else None
+
+
+def _short(state: BakeState, index: int, read: CoreRead) -> CoreRead | None:
+    wanted = core_in(state, index)
+    if wanted is None or read.value_c >= wanted.low_c:
         return None
-    read = _told(state, index, series)
     return replace(read, outlook=_worth_a_look(state, index, read.at_s, read.outlook))
 
 
@@ -155,13 +159,36 @@ def _told(state: BakeState, index: int, series: tuple[tuple[float, float], ...])
     return CoreRead(*series[-1], _outlook(state, index, series))
 
 
+BOILS_WITHIN_K = 0.5
+"""A kitchen's boiling point is told from its height and pressure to within so much: common practice, no source. What a
+probe is good to is no leave: crumb is some degrees below boiling as a loaf is done."""
+
+
 def beyond_boiling(state: BakeState, value_c: float) -> bool:
     """Whether a core reading (°C) is hotter than moist crumb gets; the tip is then in the crust, or touches the tin.
 
     Crumb tends to the boiling point of water and stays there (Zanoni, Peri and Pierucci 1993, J. Food Eng. 19:389).
     """
     boils_c = boils_in(state.kitchen)
-    return value_c > boils_c + state.kitchen.probe.good_to_k(boils_c)
+    return value_c > boils_c + BOILS_WITHIN_K
+
+
+def beyond_crumb(state: BakeState, index: int) -> bool:
+    """Whether the newest core reading of a stage is one that no crumb can have: it tells nothing of the loaf."""
+    series = _series(state, index)
+    return core_in(state, index) is not None and bool(series) and beyond_boiling(state, series[-1][1])
+
+
+def meant_end_s(state: BakeState, index: int) -> float:
+    """When a bake was to end (s into it): its length, or what a core that was low then asked for, and is no more."""
+    end_s = state.stages[index].length_s
+    if core_short(state, index) is not None:
+        return end_s
+    for read in core_readings(state, index):
+        short = _short(state, index, read)
+        if short is not None and read_for_the_end(state, index, short) and short.at_s <= end_s + GIVEN_S:
+            end_s = max(end_s, again_s(short))
+    return end_s
 
 
 def read_for_the_end(state: BakeState, index: int, read: CoreRead) -> bool:

@@ -12,6 +12,7 @@ from proofbell.bake.asking.looking_again import gives_way, looks_again
 from proofbell.bake.asking.oven import in_oven, oven_off, oven_prompts
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.stage_end import (
+    before_its_oven,
     check_id,
     ends_s,
     hot_late_s,
@@ -49,6 +50,8 @@ def prompts(
     found = [*_start(state, now_s), *_of_stages(state, now_s), *oven_prompts(state, before, now_s)]
     if not oven_kept:
         found += oven_off(state)
+    if before is None:
+        found = [_when_hot(state, each, now_s) for each in found]
     found = one_act(state, found, now_s)
     due = [] if now_s is None else [each for each in found if each.due_s <= now_s]
     again = looks_again(state, found, now_s)
@@ -56,6 +59,13 @@ def prompts(
     out = _taking_out(state, found, now_s)
     found = [p for p in found if p.kind not in ("turn", "heat") or (out is None and not _missed(state, p, now_s))]
     return tuple(sorted(found, key=lambda p: (p is not out, p.due_s, p.kind, p.id.number or 0)))
+
+
+def _when_hot(state: BakeState, prompt: Prompt, now_s: float | None) -> Prompt:
+    """The end of a proof that was judged ready before its oven is on: nothing can be loaded yet."""
+    if prompt.kind != "due" or not before_its_oven(state, prompt.stage):
+        return prompt
+    return replace(prompt, words=when_hot(state, prompt.stage, now_s))
 
 
 def _taking_out(state: BakeState, found: Sequence[Prompt], now_s: float | None) -> Prompt | None:
@@ -81,8 +91,8 @@ def rings(state: BakeState, prompt: Prompt, now_s: float) -> bool:
     if prompt.kind != "due":
         return True
     stage = state.stage(prompt.stage)
-    what: ReadingKind | None = "core temperature" if stage.kind == "bake" else None if stage.rise is None else "rise"
-    seen = [] if what is None else [reading.at_s for reading in state.readings_in(prompt.stage, what)]
+    what: ReadingKind = "core temperature" if stage.kind == "bake" else "rise"
+    seen = [reading.at_s for reading in state.readings_in(prompt.stage, what)]
     hot = state.mark(OvenTask("oven hot", prompt.stage + 1))
     seen_s = max([*seen, *([] if hot is None else [hot.at_s])], default=None)
     return seen_s is None or not 0 <= now_s - seen_s < AT_IT_S

@@ -10,7 +10,7 @@ from proofbell.bake.advice.situation import Advice
 from proofbell.bake.asking.oven import given_up_inside
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.put_in import added_now, goes_in_words, to_put_in
-from proofbell.bake.asking.stage_end import after, doing
+from proofbell.bake.asking.stage_end import after, before_its_oven, doing
 from proofbell.bake.asking.stage_text import loading_text, put_away, stage_text
 from proofbell.bake.decisions.holding import why_so_long
 from proofbell.bake.fermenting.cold_words import said_of_the_cold
@@ -38,11 +38,11 @@ class BakeView:
     gave the stage its length, or how far a dough in the cold will be. ``wants`` are the prompts due and unanswered,
     ``rings`` those not silenced, ``coming`` the ones ahead; ``next_due_us`` says when the first is due. ``advice`` is
     the most urgent that one who knows the trade would say and nothing else says already; ``also`` is what is told
-    calmly beside it, about food safety. ``loading``: ``text`` is what is to be done now. ``outside`` is what another
-    size (``adding``) wants added to the bowl, and what goes onto pieces and tins in this stage, or before the next;
-    ``goes_in`` what goes into the dough in this one, and how warm the liquid. ``probe``: the newest of a probe that
-    talks, and when a core gets where it is wanted. ``allergens``: of a finished bake, which is handed out, what must be
-    named of it. ``cold`` follows the stage's name where the plan has it in the cold.
+    calmly beside it, about food safety. ``loading``: ``text`` is what is to be done now, as its oven is on.
+    ``outside`` is what another size (``adding``) wants added to the bowl, and what goes onto pieces and tins in this
+    stage, or before the next; ``goes_in`` what goes into the dough in this one, and how warm the liquid. ``probe``: the
+    newest of a probe that talks, and when a core gets where it is wanted. ``allergens``: of a finished bake, which is
+    handed out, what must be named of it. ``cold`` follows the stage's name where the plan has it in the cold.
     """
 
     bake: str
@@ -106,6 +106,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
     mode, seconds, until_s = _clock(state, index, now_s)
     said, also = _untold(advise(state, now_s, lit=before is not None, oven_kept=oven_kept), wanted)
     away = put_away(state, index, now_s)
+    held = index is not None and before_its_oven(state, index)
     return BakeView(
         bake=state.id,
         letter=state.letter,
@@ -130,7 +131,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         length_s=0.0 if index is None else state.stages[index].length_s,
         advice=said,
         also=also,
-        loading=index is not None and bool(loading_text(state, index, now_s)),
+        loading=index is not None and bool(loading_text(state, index, now_s)) and not (before is None and held),
         adding=state.closed is None and bool(added_now(state, index)),
         outside="" if state.closed is not None else to_put_in(state, index) or (sentence(away) if wanted else ""),
         cold="" if index is None or retard_c(state, index) is None else ", in the cold",
@@ -149,7 +150,7 @@ def _untold(said: tuple[Advice, ...], wanted: tuple[Prompt, ...]) -> tuple[Advic
     first = next((each for each in untold if not each.row.beside), None)
     if beside is None or first is None:
         return first or beside, None
-    if first.act and beside.forbids:
+    if first.act and beside.forbids and not first.looks:
         first = replace(first, do=f"where your local rules allow it, {first.do}")
     return first, beside
 

@@ -113,9 +113,10 @@ def _parts(view: BakeView, now: Stamp, width: int, height: int, hint: Content) -
 
 
 def _fit(parts: list[_Part], height: int) -> list[_Part]:
+    """Without what matters least; of parts that matter the same, without what stands further down."""
     kept = list(parts)
     while kept and sum(len(part.lines) for part in kept) > height:
-        kept.remove(max(kept, key=lambda part: part.rank))
+        kept.remove(max(reversed(kept), key=lambda part: part.rank))
     return kept or parts[:1]
 
 

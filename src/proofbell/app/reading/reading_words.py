@@ -15,7 +15,7 @@ from proofbell.bake.fermenting.cold import before_it, in_the_cold, moved_dough
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.meant import meant_c
 from proofbell.bake.fermenting.rule_readings import adjusting, edge_now
-from proofbell.bake.fermenting.short_rise import short_at_the_end, short_words
+from proofbell.bake.fermenting.short_rise import rise_wish, short_at_the_end, short_words
 from proofbell.bake.intents import Refused
 from proofbell.bake.readings import LIMITS, is_pair
 from proofbell.bake.stamp import Stamp
@@ -151,7 +151,7 @@ def expected(state: BakeState, what: ReadingKind, check: Check | None, now_s: fl
     core = core_in(state, index) if what == "core temperature" else None
     if core is not None:
         return core.words if core.style else f"done at {core.words}"
-    wish = state.stage(index).rise
+    wish = rise_wish(state.stage(index))
     if what == "rise" and wish is not None:
         return f"wanted {span(*wish.wanted)}"
     return ""

@@ -18,7 +18,7 @@ class CameFar:
     ``past_s``: it stood so much longer than its dough allows (s), however it rose; ``forgotten``: than its time, where
     its card does not say what it allows.
     ``from_s`` is when that proof is to be judged at the soonest (s into it); None where its card does not say.
-    ``at_hand`` is the kind of the stage that runs.
+    ``at_hand`` is the kind of the stage that runs. ``since``: that moment has come.
     """
 
     stage: str
@@ -30,6 +30,7 @@ class CameFar:
     at_hand: StageKind
     past_s: float | None = None
     forgotten: bool = False
+    since: bool = False
 
 
 def came_far(scene: Scene) -> CameFar | None:
@@ -52,7 +53,8 @@ def came_far(scene: Scene) -> CameFar | None:
             value, most = far.value, far.most
         past_s = None if far else past.into_s - past.limit_s if past else then.late_s
         names = state.stage(before).name, state.stage(proof).name
-        return CameFar(names[0], value, most, names[1], proof, from_s, scene.stage.kind, past_s, past is None)
+        since = proof == scene.index and from_s is not None and scene.into_s >= from_s
+        return CameFar(names[0], value, most, names[1], proof, from_s, scene.stage.kind, past_s, past is None, since)
     return None
 
 
@@ -79,6 +81,8 @@ def came_far_seen(found: CameFar) -> str:
 
 
 def came_far_do(found: CameFar) -> str:
+    if found.since:
+        return "judge it now"
     first = "shape it at once and " if found.at_hand == "hands" else ""
     what = "judge it early" if found.at_hand == "proof" else f"{first}judge {found.proof} early"
     return f"{what}{'' if found.from_s is None else f', from {told_length(found.from_s)} on'}"

@@ -9,12 +9,14 @@ from proofbell.bake.core import (
     CoreWanted,
     again_s,
     beyond_boiling,
+    beyond_crumb,
     boils_in,
     core_before_c,
     core_in,
     core_over,
     core_short,
     goes_past,
+    meant_end_s,
     more_minutes,
     outlook_with,
     read_for_the_end,
@@ -148,7 +150,9 @@ def _out_now(state: BakeState, index: int, now_s: float | None) -> str | None:
     run, core = state.stages[index], core_in(state, index)
     into_s = run.length_s if now_s is None else now_s - (run.begun_s or 0.0)
     short, over = core_short(state, index), core_over(state, index)
-    late = late_by(run.length_s, into_s - run.length_s)
+    late = late_by(run.length_s, into_s - meant_end_s(state, index))
+    if beyond_crumb(state, index) and (late is None or not late.then):
+        return f"read the middle again, then {_take_out(state, index)}"
     asked = short is not None and run.length_s - short.at_s < GIVEN_S and read_for_the_end(state, index, short)
     if core is not None and short is not None and (asked or late is not None):
         end_s = max(run.length_s, short.at_s, into_s)

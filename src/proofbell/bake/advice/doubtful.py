@@ -56,7 +56,8 @@ def unlikely_do(found: Unlikely) -> str:
 
 def on_the_edge(scene: Scene) -> OnEdge | None:
     """A reading so near the bound of two bands of the stage that either may hold."""
-    return edge_now(scene.state, scene.index)
+    found = edge_now(scene.state, scene.index)
+    return None if found is not None and scene.into_s > sooner_s(found) else found
 
 
 def edge_seen(found: OnEdge) -> str:

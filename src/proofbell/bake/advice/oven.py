@@ -14,9 +14,11 @@ from proofbell.bake.core import (
     core_over,
     core_short,
     goes_past,
+    meant_end_s,
     read_for_the_end,
 )
 from proofbell.bake.core import told as core_told
+from proofbell.bake.fermenting.cold import at_take_out
 from proofbell.bake.fermenting.warming import warming, was_cold
 from proofbell.bake.heats import first_heat_c, let_go, takes_s
 from proofbell.bake.outlook import next_bake
@@ -113,12 +115,13 @@ def far_over(scene: Scene) -> tuple[float, str] | None:
     """A bake well over its time: by how much (s), and how it is to be taken out."""
     if scene.stage.kind != "bake" or scene.run.begun_s is None:
         return None
-    late, short = late_by(scene.run.length_s, scene.late_s), core_short(scene.state, scene.index)
+    late_s, short = scene.into_s - meant_end_s(scene.state, scene.index), core_short(scene.state, scene.index)
+    late = late_by(scene.run.length_s, late_s)
     if late is None or (short is not None and scene.into_s < again_s(short)):
         return None
     if short is not None:
-        return scene.late_s, read_low_again(late) if late.then else "read the core again now"
-    return scene.late_s, f"take it out {late.how}{late.then}"
+        return late_s, read_low_again(late) if late.then else "read the core again now"
+    return late_s, f"take it out {late.how}{late.then}"
 
 
 def egg_core_low(scene: Scene) -> tuple[float, Caution] | None:
@@ -142,14 +145,21 @@ def still_hot(scene: Scene) -> float | None:
 
 @dataclass(frozen=True, slots=True)
 class Waits:
-    """A dough that is ready waits so long (s) for its oven; ``cold``: it stands in the cold already."""
+    """A dough that is ready waits so long (s) for its oven; ``cold``: it stands in the cold already.
+
+    ``off``: nobody has said that the oven is on.
+    """
 
     wait_s: float
     cold: bool
+    off: bool = False
 
 
 def oven_not_hot(scene: Scene) -> Waits | None:
-    """How long a dough that is ready waits for an oven that is its own to heat."""
+    """How long a dough that is ready waits for an oven that is its own to heat.
+
+    It is ready once it was judged so; by the clock alone only where its card has no rise judged.
+    """
     wait_s = scene.wait_for_oven_s()
     if scene.stage.kind not in ("proof", "rest") or wait_s < WAITS_S:
         return None
@@ -160,14 +170,22 @@ def oven_not_hot(scene: Scene) -> Waits | None:
     rise, wanted = scene.newest("rise"), rise_wanted(scene)
     risen = rise is not None and rise.value is not None and wanted is not None and rise.value >= wanted[0]
     by_eye = rise is not None and rise.eye in ("ready", "too far")
-    return Waits(wait_s, scene.cold) if risen or by_eye or scene.late_s >= 0 else None
+    by_time = rise is None and wanted is None and scene.late_s >= 0 and not _far_from_ready(scene)
+    return Waits(wait_s, scene.cold, scene.oven_off) if risen or by_eye or by_time else None
+
+
+def _far_from_ready(scene: Scene) -> bool:
+    """Whether a dough in the cold has not done what its card asks for, though its time there is over."""
+    out = at_take_out(scene.state, scene.index, scene.now_s)
+    return out is not None and out.share.value < 1
 
 
 def not_hot_do(found: Waits) -> str:
+    on = "oven on now; " if found.off else ""
     if found.cold:
-        return "leave it in the cold until then"
+        return f"{on}leave it in the cold until then"
     where = "into the fridge" if found.wait_s >= FRIDGE_S else "somewhere cool, covered,"
-    return f"{where} until then"
+    return f"{on}{where} until then"
 
 
 def oven_waits(scene: Scene) -> tuple[float, float] | None:

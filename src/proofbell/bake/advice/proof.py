@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.coming import coming_s, judged_from_s
+from proofbell.bake.fermenting.short_rise import judged_short, sank_from, whole_minutes
+from proofbell.bake.fermenting.short_rise import rise_wanted as wanted_of
 from proofbell.bake.fermenting.short_rise import short_rise as short_by_the_dough
-from proofbell.bake.fermenting.short_rise import whole_minutes
 from proofbell.bake.fermenting.warming import warming
-from proofbell.bake.state import Reading
 from proofbell.formula.dough_stages import STANDS
 from proofbell.frozen import dataclass
 from proofbell.words import percent, told_length
@@ -18,9 +18,6 @@ AT_ITS_END = 0.9
 NO_RISE_PERCENT = 10.0
 """What a dough gains without working yeast is within what is read by eye: common practice, no source."""
 
-SUNK_PERCENT = 10.0
-"""So much lower than before is more than two readings differ by: common practice, no source."""
-
 OVEN_S = 300.0
 """A dough that is ready waits so long for the oven where it stands: common practice, no source."""
 
@@ -30,10 +27,10 @@ FAR = 1.5
 
 @dataclass(frozen=True, slots=True)
 class ShortRise:
-    """The rise (percent; None by eye), the lowest wanted, and how much longer from then (s; 0: not told)."""
+    """The rise (percent; None by eye), the lowest wanted (None: nobody says), and how much longer (s; 0: not told)."""
 
     value: float | None
-    wanted: float
+    wanted: float | None
     more_s: float
 
 
@@ -43,7 +40,8 @@ class Ahead:
 
     ``oven_s``: until the oven is hot. ``far``: well past what is wanted. ``value`` is the rise (percent, None by eye),
     ``most`` the most wanted. ``cold``: it stands in the cold already. ``warm`` says how it is first to warm. ``cut``:
-    it is a loaf that is cut as it is loaded.
+    it is a loaf that is cut as it is loaded. ``tin``: it stands in one. ``off``: nobody has said that its oven is on.
+    ``judged``: somebody has judged its rise in this stage.
     """
 
     then: tuple[str, float] | None
@@ -54,19 +52,20 @@ class Ahead:
     cold: bool = False
     warm: str = ""
     cut: bool = False
+    tin: bool = False
+    off: bool = False
+    judged: bool = False
 
 
 def rise_wanted(scene: Scene) -> tuple[float, float] | None:
     """The rise that is wanted of the stage (percent): its own, or what its check expects."""
-    if scene.stage.rise is not None:
-        return scene.stage.rise.wanted
-    return next((c.expect for c in scene.stage.checks if c.read == "rise" and c.expect is not None), None)
+    return wanted_of(scene.stage)
 
 
 def short_rise(scene: Scene) -> ShortRise | None:
     """A rise at the stage's end, or one that made it longer, that is lower than wanted."""
     wanted, reading = rise_wanted(scene), scene.newest("rise")
-    if wanted is None or reading is None or not _low(reading, wanted[0]):
+    if reading is None or not judged_short(scene.state, scene.index):
         return None
     given = next((a.body for a in scene.run.adjustments if a.body.cause == reading.number), None)
     into_s = scene.into(reading)
@@ -75,15 +74,13 @@ def short_rise(scene: Scene) -> ShortRise | None:
         return None
     told = short_by_the_dough(scene.state, scene.index)
     more_s = max(0.0, scene.run.length_s - into_s) if told is None else told.more_s
-    return ShortRise(reading.value, wanted[0], more_s)
-
-
-def _low(reading: Reading, low: float) -> bool:
-    return reading.value < low if reading.value is not None else reading.eye == "not yet"
+    return ShortRise(reading.value, None if wanted is None else wanted[0], more_s)
 
 
 def short_seen(found: ShortRise) -> str:
-    return "Not ready by eye" if found.value is None else f"Rise {percent(found.value)}, {percent(found.wanted)} wanted"
+    if found.value is None or found.wanted is None:
+        return "Not ready by eye"
+    return f"Rise {percent(found.value)}, {percent(found.wanted)} wanted"
 
 
 def short_do(found: ShortRise) -> str:
@@ -110,35 +107,65 @@ def ahead(scene: Scene, *, far: bool = False, value: float | None = None, most: 
         then = (scene.state.stage(nxt).name, coming_s(scene.state, nxt) if from_s is None else from_s)
     warm = warming(scene.state, scene.index, scene.now_s)
     words = "" if warm is None else f"{warm.words}, then "
-    return Ahead(then, scene.wait_for_oven_s(), far, value, most, scene.cold, words, _is_cut(scene))
+    cut, tin, judged = _is_cut(scene), _in_a_tin(scene), scene.newest("rise") is not None
+    return Ahead(then, scene.wait_for_oven_s(), far, value, most, scene.cold, words, cut, tin, scene.oven_off, judged)
 
 
 def _is_cut(scene: Scene) -> bool:
     """Whether a dough is cut as it is loaded: a lean one, into steam, in no tin. Common practice, no source."""
     formula = scene.state.formula
     steam = any(phase.steam for stage in formula.stages[scene.index :] for phase in stage.phases)
-    tins = formula.batch.tin_ml is not None or formula.batch.in_tin is not None
-    return formula.style == "lean" and steam and not tins
+    return formula.style == "lean" and steam and not _in_a_tin(scene)
+
+
+def _in_a_tin(scene: Scene) -> bool:
+    batch = scene.state.formula.batch
+    return batch.tin_ml is not None or batch.in_tin is not None
 
 
 def into_the_oven(found: Ahead) -> str:
     """What to do with a dough that only the oven is to come for: bake it, or hold it until the oven is hot."""
-    gently = "with shallow cuts or none" if found.cut else "and shake it as little as you can"
     if found.warm:
-        return f"{found.warm}bake it, {gently}"
+        return f"{found.warm}bake it, {_gently(found)}"
     if found.oven_s < OVEN_S:
-        return f"bake it now, {gently}"
+        return f"bake it now, {_gently(found)}"
     hold = "leave it in the cold" if found.cold else "into the fridge"
-    return f"{hold} until the oven is hot, in {told_length(found.oven_s)}"
+    return f"{_oven_on(found)}{hold} until the oven is hot, in {told_length(found.oven_s)}"
+
+
+def _gently(found: Ahead) -> str:
+    return "with shallow cuts or none" if found.cut else "and shake it as little as you can"
+
+
+def _oven_on(found: Ahead) -> str:
+    return "oven on now; " if found.off else ""
+
+
+def press_it(found: Ahead, *, slight: bool = False) -> str:
+    """A dough long over its time whose rise nobody has judged: it may be too far, and may be not.
+
+    ``slight``: it is hardly over, and likely is not.
+    """
+    if found.oven_s < OVEN_S:
+        return f"look at it and press it; if it is not too far, bake it now, {_gently(found)}"
+    oven = "Oven on now if it is to be baked" if found.off else f"The oven is hot in {told_length(found.oven_s)}"
+    return "look at it and press it, is it too far?" + ("" if slight else f" {oven}")
 
 
 def flat(found: Ahead) -> str:
-    """Baking it as a flat loaf, as soon as there is an oven for it: the same that the prompt of the oven orders."""
+    """Baking it as a flat loaf where there is an oven for it; else the cold holds it, or it is shaped again."""
     if found.warm:
-        return f"{found.warm}bake it as a flat loaf"
+        return f"{found.warm}bake it{_as_it_is(found)}"
     if found.oven_s < OVEN_S:
-        return "bake it now as a flat loaf"
-    return f"bake it as a flat loaf once the oven is hot, in {told_length(found.oven_s)}"
+        return f"bake it now{_as_it_is(found)}"
+    hold = "leave it in the cold" if found.cold else "into the fridge, or the coldest place,"
+    hot = f"until the oven is hot, in {told_length(found.oven_s)}"
+    return f"{_oven_on(found)}{hold} {hot}; or knock it back and shape it again"
+
+
+def _as_it_is(found: Ahead) -> str:
+    """What is in a tin has its shape from that."""
+    return ", and shake it as little as you can" if found.tin else " as a flat loaf"
 
 
 def over_proofed(scene: Scene) -> Ahead | None:
@@ -175,12 +202,11 @@ class Sunk:
 
 
 def sinking(scene: Scene) -> Sunk | None:
-    """A rise that was higher before."""
-    values = [r.value for r in scene.state.readings_in(scene.index, "rise") if r.value is not None]
-    if len(values) < 2 or scene.stage.kind not in STANDS:
+    """A rise that was enough before, and is clearly less now."""
+    newest, before = scene.newest("rise"), sank_from(scene.state, scene.index)
+    if newest is None or newest.value is None or before is None or scene.stage.kind not in STANDS:
         return None
-    most = max(values[:-1])
-    return Sunk(most, values[-1], ahead(scene)) if values[-1] <= most - SUNK_PERCENT else None
+    return Sunk(before, newest.value, ahead(scene))
 
 
 def sunk_do(found: Sunk) -> str:

@@ -6,9 +6,11 @@ from proofbell.bake.checks import carried
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.meant import before_it_ferments
+from proofbell.bake.fermenting.short_rise import judged_short
 from proofbell.bake.fermenting.warming import before_the_bake, was_cold
-from proofbell.bake.heats import hot_at_s
+from proofbell.bake.heats import first_heat_c, hot_at_s
 from proofbell.bake.state import BakeState, Reading, StageState
+from proofbell.bake.tasks import OvenTask
 from proofbell.formula.model import ReadingKind, Stage
 from proofbell.frozen import dataclass
 
@@ -96,6 +98,18 @@ class Scene:
         what: ReadingKind = "dough temperature"
         reading = self.newest(what) or carried(self.state, self.index, what)
         return None if reading is None or reading.value is None else (reading, reading.value)
+
+    @property
+    def judged_short(self) -> bool:
+        """Whether its rise was judged last to be short: then nothing says that it is too far."""
+        return judged_short(self.state, self.index)
+
+    @property
+    def oven_off(self) -> bool:
+        """Whether the oven comes next, and nobody has said that it is on."""
+        if self.lit or not self.before_the_bake or first_heat_c(self.state, self.index + 1) is None:
+            return False
+        return not any(self.state.done(OvenTask(what, self.index + 1)) for what in ("oven on", "oven hot"))
 
     def wait_for_oven_s(self) -> float:
         """How long it takes yet (s) until the oven is hot, where it comes next; 0 where another bake sees to it."""

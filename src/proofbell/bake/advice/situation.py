@@ -26,7 +26,8 @@ class Situation(Generic[Figures]):
     ``after_the_end``: also looked for once the bake is closed. ``beside``: whether it may be eaten, which is told
     calmly beside what is to be done with the dough, and never in its place. ``forbids`` says of its figures whether
     that is to be done only where the rules of the place allow it. ``once``: what a log tells it of no more than once,
-    however its figures move. ``brief``: the same in few words, where what to do alone would have no reason.
+    however its figures move. ``looks``: whether the dough is only looked at, which no rule forbids. ``brief``: the same
+    in few words, where what to do alone would have no reason.
     """
 
     name: str
@@ -42,6 +43,7 @@ class Situation(Generic[Figures]):
     forbids: Callable[[Figures], bool] | None = None
     once: Callable[[Figures], object] | None = None
     brief: Callable[[Figures], str] | None = None
+    looks: Callable[[Figures], bool] | None = None
 
     def advice(self, scene: Scene) -> Advice | None:
         """What is said of a scene; None where the situation is not there."""
@@ -51,7 +53,8 @@ class Situation(Generic[Figures]):
         once = None if self.once is None else self.once(figures)
         forbids = self.forbids is not None and self.forbids(figures)
         brief = "" if self.brief is None else as_counted(self.brief(figures))
-        return Advice(self, as_counted(self.seen(figures)), as_counted(self.do(figures)), once, forbids, brief)
+        looks = self.looks is not None and self.looks(figures)
+        return Advice(self, as_counted(self.seen(figures)), as_counted(self.do(figures)), once, forbids, brief, looks)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +65,7 @@ class Advice:
     once: object = None
     forbids: bool = False
     in_brief: str = ""
+    looks: bool = False
 
     @property
     def situation(self) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from proofbell.bake.advice import butter, came_far, cold, doubtful, oven, proof, standing, times
+from proofbell.bake.advice import butter, came_far, cold, doubtful, oven, proof, rises_fast, standing, times
 from proofbell.bake.advice import temperature as warmth
 from proofbell.bake.advice.core_words import READ_THE_MIDDLE, TAKE_OUT
 from proofbell.bake.advice.situation import Situation, Told
@@ -67,23 +67,28 @@ SITUATIONS: tuple[Situation[Any], ...] = (
     Situation("sinking", proof.sinking, act=True,
         seen=lambda found: f"Rise {percent(found.now)}, it was {percent(found.before)}", do=proof.sunk_do,
         why="A dough that sinks no longer holds its gas.", source=NO_SOURCE),
+    Situation("forgotten dough", times.forgotten, act=True,
+        seen=lambda found: f"{told_length(found.late_s)} over its time", do=times.forgotten_do,
+        looks=lambda found: times.only_looks(found.then),
+        why="It rises once more while sugar and gluten last, and faster than before.", source=NO_SOURCE),
     Situation("over-proofed", proof.over_proofed, act=True, told=BY_REASON,
         seen=proof.over_seen, do=proof.over_do,
         why="What has gone too far falls where it is shaken, and in the oven.", source=NO_SOURCE),
-    Situation("came far", came_far.came_far,
-        seen=came_far.came_far_seen, do=came_far.came_far_do,
-        why="Sugar and gluten are further gone, and what is shaped rises sooner.",
-        source="when to judge it: the card's least time, by the dough's warmth; the rest: " + NO_SOURCE),
-    Situation("forgotten dough", times.forgotten, act=True,
-        seen=lambda found: f"{told_length(found.late_s)} over its time", do=times.forgotten_do,
-        why="It rises once more while sugar and gluten last, and faster than before.", source=NO_SOURCE),
     Situation("oven not hot yet", oven.oven_not_hot, act=True,
         seen=lambda found: f"The dough is ready, the oven in {told_length(found.wait_s)}", do=oven.not_hot_do,
         why="Cold slows the yeast; a warm dough goes on while the oven heats.",
         source="slower in the cold: J. B. Siffring and B. L. Bruinsma, Cereal Chem. 70:351, 1993; where: " + NO_SOURCE),
     Situation("past its limit", times.past_its_limit, act=True, told=BY_REASON,
-        seen=times.past_seen, do=times.past_do,
+        seen=times.past_seen, do=times.past_do, looks=lambda found: times.only_looks(found.then),
         why="Past that the next stage has less to rise on.", source=NO_SOURCE),
+    Situation("rises fast", rises_fast.rises_fast, act=True,
+        seen=rises_fast.fast_seen, do=rises_fast.fast_do,
+        why="A dough that is ready waits badly, an oven well.",
+        source="the pace so far: dough/rise.py; when it is fast: " + NO_SOURCE),
+    Situation("came far", came_far.came_far,
+        seen=came_far.came_far_seen, do=came_far.came_far_do,
+        why="Sugar and gluten are further gone, and what is shaped rises sooner.",
+        source="when to judge it: the card's least time, by the dough's warmth; the rest: " + NO_SOURCE),
     Situation("butter melting", butter.butter_melts, act=True,
         seen=butter.butter_seen,
         do=butter.butter_do,

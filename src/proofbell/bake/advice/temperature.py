@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+from proofbell.bake.advice.read_beside import beside, no_nearer, read_before, within
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.fermenting.before_reading import modelled_c
 from proofbell.bake.fermenting.cold import dough_after, moved_dough
@@ -60,8 +61,8 @@ def _off(scene: Scene) -> Off | None:
     if found is None:
         return None
     reading, value_c = found
-    meant = meant_c(scene.state, scene.index, reading.check, carried=reading.stage != scene.index)
-    if meant is None or _within(scene, value_c, meant):
+    meant = beside(scene, reading) or no_nearer(scene, reading)
+    if meant is None:
         return None
     path, by_now_c = modelled_c(scene.state, scene.index, reading.at_s, reading.number), None
     if path is not None and not meant[0] <= path.value <= meant[1]:
@@ -78,6 +79,16 @@ def _off(scene: Scene) -> Off | None:
     return Off(value_c, *meant, speed, hands, over, again_at_s - scene.now_s, asks, by_now_c=by_now_c)
 
 
+def read_too_warm(scene: Scene) -> bool:
+    """Whether the dough was read warmer than meant where it stands, whatever was read after that."""
+    found, moved_s = scene.dough(), scene.run.stood[-1].at_s if scene.run.stood else -math.inf
+    read = [] if found is None else [found[0], *read_before(scene, found[0])]
+    if too_warm(scene) is not None:
+        return True
+    off = ((each.value, beside(scene, each)) for each in read if each.at_s > moved_s)
+    return any(value_c is not None and meant is not None and value_c > meant[1] for value_c, meant in off)
+
+
 def _asks_again(scene: Scene, reading: Reading, again_at_s: float) -> bool:
     """Whether a dough is asked to be read again then: once, and once more in another place; not so near to its end."""
     read_twice = len(scene.state.readings_in(scene.index, "dough temperature")) > 1
@@ -88,11 +99,6 @@ def _asks_again(scene: Scene, reading: Reading, again_at_s: float) -> bool:
     into_s = again_at_s - scene.run.begun_s
     skipped = scene.state.done(Skipped(PromptId("check", scene.index, at_s=round(into_s))))
     return not skipped and into_s < scene.run.length_s - APART_S
-
-
-def _within(scene: Scene, value_c: float, meant: tuple[float, float]) -> bool:
-    good_k = scene.state.kitchen.probe.good_to_k(value_c)
-    return meant[0] - good_k <= value_c <= meant[1] + good_k
 
 
 def _moved_since(scene: Scene, reading: Reading) -> float | None:
@@ -172,7 +178,7 @@ def _as_moved(scene: Scene, off: Off) -> Off | None:
     if here_c < off.low_c if cold else here_c > off.high_c:
         return off
     now, meant = moved_dough(scene.state, scene.index, scene.now_s), meant_c(scene.state, scene.index, None)
-    if now is None or meant is None or _within(scene, now.value, meant):
+    if now is None or meant is None or within(scene, now.value, meant):
         return None
     return replace(off, now_c=now.value)
 

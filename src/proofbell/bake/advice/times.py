@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from proofbell.bake import events as kinds
-from proofbell.bake.advice.proof import Ahead, ahead, flat, into_the_oven
+from proofbell.bake.advice.proof import Ahead, ahead, flat, into_the_oven, over_proofed, press_it
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.coming import coming_s
 from proofbell.bake.doubt import outages
 from proofbell.bake.fermenting.at_the_bench import too_long_at_the_bench
+from proofbell.bake.fermenting.short_rise import short_rise
 from proofbell.bake.fermenting.warming import warming, was_cold
 from proofbell.formula.dough_stages import STANDS, division
 from proofbell.formula.model import StageKind
@@ -65,10 +68,15 @@ def grace(scene: Scene) -> float:
 
 
 def past_its_limit(scene: Scene) -> Past | None:
-    """A stage longer than its formula forgives; not while a dough out of the cold is yet to be warm enough."""
+    """A stage longer than its formula forgives; not while a dough out of the cold is yet to be warm enough.
+
+    Nor where its rise was judged short last: it is judged again then, whatever the clock says.
+    """
     grace_s = grace(scene)
     # No limit is shorter than the card's time, and to work it out takes longer than all else that is said of a dough.
     if scene.stage.kind not in STANDS or scene.into_s < scene.stage.time_s + grace_s:
+        return None
+    if scene.judged_short:
         return None
     if not scene.cold and was_cold(scene.run) and warming(scene.state, scene.index, scene.now_s) is not None:
         return None
@@ -95,7 +103,12 @@ def _end_it(then: Ahead, *, slight: bool) -> str:
         name, least_s = then.then
         first = "go on at once" if slight else "knock it back and shape it at once"
         return f"{first}; judge {name} early, from {told_length(least_s)} on"
-    return into_the_oven(then)
+    return press_it(then, slight=slight) if only_looks(then) else into_the_oven(then)
+
+
+def only_looks(then: Ahead) -> bool:
+    """Whether a dough before its oven is to be looked at first, as nobody has judged it."""
+    return then.then is None and not then.judged and not then.warm
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,10 +120,30 @@ class Forgotten:
 
 
 def forgotten(scene: Scene) -> Forgotten | None:
-    least_s = FORGOTTEN_COLD_S if scene.cold else FORGOTTEN_S
-    if scene.stage.kind not in STANDS or scene.late_s < least_s or scene.into_s < (scene.limit_s or 0.0):
+    """A dough long over its time, or long over the time at which its short rise was to be judged again.
+
+    Not one that was judged since, and is not too far.
+    """
+    if scene.stage.kind not in STANDS:
         return None
-    return Forgotten(scene.late_s, ahead(scene))
+    least_s = FORGOTTEN_COLD_S if scene.cold else FORGOTTEN_S
+    meant_s, judged = _meant_s(scene, least_s), scene.newest("rise")
+    late_s = scene.into_s - meant_s
+    if late_s < least_s or scene.into_s < (scene.limit_s or 0.0):
+        return None
+    if judged is not None and scene.into(judged) - meant_s >= least_s and over_proofed(scene) is None:
+        return None
+    then = ahead(scene)
+    return Forgotten(late_s, replace(then, judged=then.judged and not scene.judged_short))
+
+
+def _meant_s(scene: Scene, least_s: float) -> float:
+    """How long a stage was meant to be (s): what a forgotten one was given by hand since makes it no younger."""
+    begun_s, short = scene.run.begun_s or 0.0, short_rise(scene.state, scene.index)
+    by_hand = (each for each in scene.run.adjustments if each.body.by == "hand")
+    since = (each.body.from_s for each in by_hand if each.at_s - begun_s - each.body.from_s >= least_s)
+    length_s = next(since, scene.run.length_s)
+    return length_s if short is None else max(length_s, short.again_s)
 
 
 def forgotten_do(found: Forgotten) -> str:
@@ -119,7 +152,7 @@ def forgotten_do(found: Forgotten) -> str:
         name, least_s = found.then.then
         first = f"knock it back and shape it at once, {name} from {told_length(least_s)} on"
     else:
-        first = flat(found.then)
+        first = press_it(found.then) if only_looks(found.then) else flat(found.then)
     return f"{first}; if it is slack and smells sharp, give it up"
 
 

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from proofbell.bake.advice.butter import chilled
 from proofbell.bake.advice.came_far import came_far
 from proofbell.bake.advice.doubtful import sooner_s
+from proofbell.bake.advice.rises_fast import rises_fast
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.advice.temperature import APART_S, read_again_s
+from proofbell.bake.advice.temperature import APART_S, read_again_s, read_too_warm
 from proofbell.bake.asking.prompt import Prompt
-from proofbell.bake.fermenting.rule_readings import edge_now
+from proofbell.bake.fermenting.forgiven import forgives
+from proofbell.bake.fermenting.rule_readings import edge_read
 from proofbell.bake.fermenting.warming import before_the_bake
 from proofbell.bake.outlook import outlook
 from proofbell.bake.state import BakeState
@@ -67,18 +69,22 @@ def oven_wanted_s(state: BakeState, now_s: float | None = None) -> float | None:
     index = state.current
     if index is None:
         return None
-    early = _judge_early(state, index, now_s)
-    return min((each.at_s for each in early if before_the_bake(state, each.stage)), default=None)
+    early = [each for each in _judge_early(state, index, now_s) if before_the_bake(state, each.stage)]
+    return min((each.at_s for each in early if each.seen or now_s is None or now_s < each.at_s), default=None)
 
 
 @dataclass(frozen=True, slots=True, order=True)
 class _Look:
-    """A look that is wanted ``at_s`` of the bake's own time, ``into_s`` into a stage."""
+    """A look that is wanted ``at_s`` of the bake's own time, ``into_s`` into a stage.
+
+    ``seen``: its rise was seen to be that fast, so that the oven is wanted then even if nobody looks.
+    """
 
     at_s: float
     stage: int
     into_s: float
     reads: ReadingKind
+    seen: bool = False
 
 
 def _read_again(state: BakeState, index: int) -> list[_Look]:
@@ -100,12 +106,20 @@ def _read_chilled(state: BakeState, index: int) -> list[_Look]:
 
 
 def _judge_early(state: BakeState, index: int, now_s: float | None) -> list[_Look]:
-    """When the shorter of two times is over, or the least of a dough that came far, until its rise was judged."""
+    """When a dough may be ready early: until its rise was judged, or again where that was seen to be fast.
+
+    As the shorter of two times is over, or the least that a dough needs which was read too warm, or came far.
+    """
     begun_s = state.stages[index].begun_s or 0.0
+    scene = Scene(state, index, begun_s)
     if state.readings_in(index, "rise"):
-        return []
-    edge, far = edge_now(state, index), came_far(Scene(state, index, begun_s))
+        fast = rises_fast(scene)
+        return [] if fast is None else [_Look(begun_s + fast.again_s, index, fast.again_s, "rise", seen=True)]
+    edge, far = edge_read(state, index), came_far(scene)
     found = [] if edge is None else [_Look(begun_s + sooner_s(edge), index, sooner_s(edge), "rise")]
+    warm = state.stage(index).kind == "proof" and read_too_warm(scene if now_s is None else replace(scene, now_s=now_s))
+    least = forgives(state, index).stretch if warm else None
+    found += [] if least is None else [_Look(begun_s + least[0], index, least[0], "rise")]
     if far is None or far.from_s is None:
         return found
     proof_s = begun_s

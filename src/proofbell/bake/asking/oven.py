@@ -63,7 +63,7 @@ def oven_prompts(state: BakeState, before: OvenBefore | None = None, now_s: floa
         return [_for(hot, hot_s, f"is the oven hot? {dial(state, heat_c)}")]
     needs_s = takes_s(state, heat_c, None if before is None else before.heat_c)
     early_s = oven_wanted_s(state, now_s)
-    early = early_s is not None and early_s < begins_s and (now_s is None or now_s < early_s)
+    early = early_s is not None and early_s < begins_s
     by_s = early_s if early and early_s is not None else begins_s
     if before is None:
         on_s = max(by_s - needs_s, state.begun_s or 0.0)

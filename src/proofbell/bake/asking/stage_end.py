@@ -16,7 +16,13 @@ from proofbell.bake.coming import coming_s
 from proofbell.bake.core import again_s, core_over, core_short, read_for_the_end
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.place import retard_c
-from proofbell.bake.fermenting.short_rise import judged_for_good, short_at_the_end, short_rise, short_words
+from proofbell.bake.fermenting.short_rise import (
+    judged_for_good,
+    judged_short,
+    short_at_the_end,
+    short_rise,
+    short_words,
+)
 from proofbell.bake.fermenting.warming import before_the_bake, warming
 from proofbell.bake.heats import first_heat_c, hot_at_s
 from proofbell.bake.state import BakeState
@@ -76,7 +82,7 @@ def _to_be_judged(state: BakeState, index: int) -> bool:
         judged = (judged_for_good(state, index, n) or state.done(Skipped(check_id(state, index, n))) for n in at_end)
         return not all(judged)
     if state.stage(index).rise is None:
-        return False
+        return short_rise(state, index) is not None
     return not state.readings_in(index, "rise") or short_rise(state, index) is not None
 
 
@@ -148,6 +154,12 @@ def doing(state: BakeState, index: int) -> str:
     if stage.kind in ("proof", "rest", "chill", "cool"):
         return f"{words}, {length(coming_s(state, index))}"
     return words
+
+
+def before_its_oven(state: BakeState, index: int) -> bool:
+    """Whether a dough was judged ready, or too far, and nobody has said that the oven it goes into is on."""
+    judged = bool(state.readings_in(index, "rise")) and not judged_short(state, index)
+    return judged and Scene(state, index, 0.0).oven_off
 
 
 def one_act(state: BakeState, found: list[Prompt], now_s: float | None = None) -> list[Prompt]:

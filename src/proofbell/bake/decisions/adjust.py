@@ -36,13 +36,13 @@ from proofbell.bake.fermenting.rule_readings import (
     on_edge,
     read_words,
 )
-from proofbell.bake.fermenting.short_rise import short_rise
+from proofbell.bake.fermenting.short_rise import extend_s, rise_wish, short_rise
 from proofbell.bake.fermenting.terms import with_readings
 from proofbell.bake.readings import LIMITS, is_temperature
 from proofbell.bake.state import Adjustment, BakeState, StageState
 from proofbell.dough.fermenting.fermentation import Estimate
 from proofbell.formula.model import Bands, Rate, Stage
-from proofbell.formula.stages import LONGEST_STAGE_S
+from proofbell.formula.stages import AT_MOST, LONGEST_STAGE_S
 from proofbell.frozen import dataclass
 from proofbell.words import as_set, percent, temperature, told_length
 
@@ -249,25 +249,24 @@ def _with_hand(state: BakeState, index: int, rule_s: float) -> tuple[float, str]
 def by_rise(state: BakeState, index: int, value: float | None, eye: Eye | None, now_s: float) -> Change | None:
     """The change that a judgement of the rise makes (percent, or by eye); None when it makes none."""
     stage, run = state.stage(index), state.stages[index]
-    wish = stage.rise
-    if wish is None or run.begun_s is None:
+    if stage.kind != "proof" or run.begun_s is None:
         return None
-    elapsed_s = now_s - run.begun_s
-    low, _high = wish.wanted
-    if eye in ("ready", "too far") or (value is not None and value >= low):
+    wish, elapsed_s = rise_wish(stage), now_s - run.begun_s
+    low, at_most = (None, AT_MOST) if wish is None else (wish.wanted[0], wish.at_most)
+    if eye in ("ready", "too far") or (value is not None and low is not None and value >= low):
         if elapsed_s >= run.length_s:
             return None
         seen = "Ready by eye" if eye == "ready" else "Gone too far" if eye == "too far" else f"Rise {percent(value)}"
         return Change(elapsed_s, "rise", f"{seen} after {told_length(elapsed_s)}: due now.")
     short = short_rise(state, index)
-    if short is None or (elapsed_s < run.length_s and value is None) or run.extensions() >= wish.at_most:
+    if short is None or (elapsed_s < run.length_s and value is None) or run.extensions() >= at_most:
         return None
     longest_s = _longest_s(forgives(state, index), elapsed_s)
-    more_s = wish.extend_s if value is None else short.more_s
+    more_s = extend_s(stage) if value is None else short.more_s
     to_s = min(up_s(elapsed_s + more_s), longest_s)
     if to_s <= max(run.length_s, elapsed_s):
         return None
-    said = "Not ready by eye" if value is None else f"Rise {percent(value)}, short of {percent(low)},"
+    said = "Not ready by eye" if value is None or low is None else f"Rise {percent(value)}, short of {percent(low)},"
     granted = to_s >= up_s(elapsed_s + more_s)
     granted_s = to_s - elapsed_s if granted else up_s(more_s)
     reason = f"{said} after {told_length(elapsed_s)}: {told_length(granted_s)} more"

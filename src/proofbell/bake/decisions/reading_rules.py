@@ -21,7 +21,7 @@ from proofbell.bake.fermenting.meant import meant_c
 from proofbell.bake.fermenting.place import in_the_room
 from proofbell.bake.fermenting.place_words import where_words
 from proofbell.bake.fermenting.rule_readings import adjusting, series
-from proofbell.bake.fermenting.short_rise import judges_the_rise
+from proofbell.bake.fermenting.short_rise import judges_the_rise, rise_wish
 from proofbell.bake.intents import Bodies, Refused
 from proofbell.bake.readings import LIMITS, OR_A_RISE, impossible, is_temperature, odd
 from proofbell.bake.stamp import Stamp
@@ -242,7 +242,7 @@ BACK_SHARE = 0.5
 
 def _jumps_back(state: BakeState, stage: int, value: float, at_s: float) -> bool:
     """Whether a rise (percent) is far short of what is wanted, though the one before it was judged to be enough."""
-    wish = state.stage(stage).rise
+    wish = rise_wish(state.stage(stage))
     before = [r for r in state.readings_in(stage, "rise") if r.at_s <= at_s][-1:]
     if wish is None or value >= BACK_SHARE * wish.wanted[0]:
         return False

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from proofbell.bake.fermenting.cold import dough_after
 from proofbell.bake.fermenting.place import room_c
-from proofbell.bake.fermenting.short_rise import judges_the_rise, short_rise
+from proofbell.bake.fermenting.short_rise import judges_the_rise, rise_wish, short_rise
 from proofbell.bake.fermenting.terms import Terms, tau_s, terms
 from proofbell.bake.state import BakeState
 
@@ -35,7 +35,7 @@ def judged_ready_s(state: BakeState, index: int) -> float | None:
     if not judged:
         return None
     ready = judged[-1].eye in ("ready", "too far")
-    if stage.rise is not None and judged[-1].value is not None:
+    if rise_wish(stage) is not None and judged[-1].value is not None:
         ready = short_rise(state, index) is None
     return judged[-1].at_s - begun_s if ready else math.inf
 

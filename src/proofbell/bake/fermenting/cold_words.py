@@ -7,6 +7,7 @@ import math
 from proofbell.bake.fermenting.cold import ColdOutlook, cold_outlook, in_the_cold, share_after
 from proofbell.bake.fermenting.forgiven import forgives, within
 from proofbell.bake.fermenting.place_words import rough, where_words
+from proofbell.bake.fermenting.short_rise import judged_short
 from proofbell.bake.fermenting.terms import dough_readings, terms
 from proofbell.bake.fermenting.warming import before_the_bake, sent_cold, warming
 from proofbell.bake.state import BakeState
@@ -44,6 +45,8 @@ def _too_far(state: BakeState, index: int, into_s: float) -> bool:
     asked = terms(state, index)
     if asked is None or state.stage(index).kind != "proof" or before_the_bake(state, index):
         return False
+    if judged_short(state, index):
+        return False  # what its rise shows is believed
     return share_after(asked, into_s).value >= FAR_SHARE
 
 
@@ -62,7 +65,8 @@ def cold_words(state: BakeState, found: ColdOutlook, *, over: bool = False) -> s
         f"{where}{at} about {temperature(temp.value, 0)} ({temp.low:.0f} to {temp.high:.0f}) and "
         f"{share.value * 100:.0f} % done ({share.low * 100:.0f} to {share.high * 100:.0f}){rest}"
     )
-    if over and share.low >= 1 and before_the_bake(state, found.stage) and not sent_cold(state, found.stage):
+    to_load = before_the_bake(state, found.stage) and not sent_cold(state, found.stage)
+    if over and share.low >= 1 and to_load and not judged_short(state, found.stage):
         return f"{said} Over-proofed by now: bake it as soon as the oven is hot."
     run = state.stages[found.stage]
     ready_s, _low_s, high_s = found.ready_s

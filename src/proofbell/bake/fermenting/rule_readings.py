@@ -141,6 +141,15 @@ def edge_now(state: BakeState, index: int) -> OnEdge | None:
     return on_edge(rule, [value for _, value in read], good_to(state, rule.read))
 
 
+def edge_read(state: BakeState, index: int) -> OnEdge | None:
+    """The newest reading of a stage that lay on an edge of its bands, whatever was read after it; None for none."""
+    rule, values = state.stage(index).adjust, [value for _, value in series(state, index)]
+    if not isinstance(rule, Bands):
+        return None
+    found = (on_edge(rule, values[:count], good_to(state, rule.read)) for count in range(len(values), 0, -1))
+    return next((each for each in found if each is not None), None)
+
+
 def good_to(state: BakeState, what: ReadingKind) -> GoodTo:
     """How far a reading may be off: a temperature by the probe's tolerance; a weight or a rise is taken as it is."""
     return state.kitchen.probe.good_to_k if is_temperature(what) else lambda _value: 0.0

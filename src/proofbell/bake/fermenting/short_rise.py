@@ -13,7 +13,8 @@ from proofbell.bake.fermenting.rule_readings import adjusting
 from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.rise import rise_outlook
 from proofbell.formula.dough_stages import FERMENTS
-from proofbell.formula.model import Formula, Stage
+from proofbell.formula.model import Formula, RiseWish, Stage
+from proofbell.formula.stages import AT_MOST, EXTEND_S
 from proofbell.frozen import dataclass
 from proofbell.words import percent
 
@@ -25,13 +26,13 @@ SLACK_S = 60.0
 class ShortRise:
     """The newest judgement of a rise, where it is short: ``at_s`` into the stage, ``percent`` (None: by eye).
 
-    ``more_s`` is how much longer from then, with its range; ``told_by`` says what that goes by: the rise so far, two
-    readings of it, the rate, or the card's own extension.
+    ``wanted_percent`` is the least wanted; None where nobody says. ``more_s`` is how much longer from then, with its
+    range; ``told_by`` says what that goes by: the rise so far, two readings of it, the rate, or the card's extension.
     """
 
     at_s: float
     percent: float | None
-    wanted_percent: float
+    wanted_percent: float | None
     more_s: float
     low_s: float
     high_s: float
@@ -41,6 +42,51 @@ class ShortRise:
     def again_s(self) -> float:
         """When to judge it again (s into the stage)."""
         return self.at_s + self.more_s
+
+
+SUNK_PERCENT = 10.0
+"""So much lower than before is more than two readings differ by: common practice, no source."""
+
+
+def rise_wish(stage: Stage) -> RiseWish | None:
+    """The rise that is wanted of a proof: its own, or what its end has it judged by; None where its card says neither.
+
+    A card that has the rise judged before its dough goes on means what it expects there.
+    """
+    if stage.rise is not None or stage.kind != "proof":
+        return stage.rise
+    ends = (each.expect for each in stage.checks if each.read == "rise" and each.when == "end")
+    return next((RiseWish(each, EXTEND_S, AT_MOST) for each in ends if each is not None), None)
+
+
+def rise_wanted(stage: Stage) -> tuple[float, float] | None:
+    """The same as a range (percent), of whatever stands: else what any check of it expects."""
+    wish = rise_wish(stage)
+    if wish is not None:
+        return wish.wanted
+    return next((each.expect for each in stage.checks if each.read == "rise" and each.expect is not None), None)
+
+
+def judged_short(state: BakeState, index: int) -> bool:
+    """Whether the newest judgement of a stage's rise found it short: it is not too far, however late."""
+    taken = state.readings_in(index, "rise")
+    return bool(taken) and _is_short(state, index, taken[-1])
+
+
+def _is_short(state: BakeState, index: int, newest: Reading) -> bool:
+    if newest.value is None:
+        return newest.eye == "not yet"
+    wanted = rise_wanted(state.stage(index))
+    return wanted is not None and newest.value < wanted[0] and sank_from(state, index) is None
+
+
+def sank_from(state: BakeState, index: int) -> float | None:
+    """The rise (percent) that a dough had before it sank; None where it did not, or had never been far enough."""
+    values = [each.value for each in state.readings_in(index, "rise") if each.value is not None]
+    wanted, most = rise_wanted(state.stage(index)), max(values[:-1], default=None)
+    if most is None or values[-1] > most - SUNK_PERCENT or (wanted is not None and most < wanted[0]):
+        return None
+    return most
 
 
 def judges_the_rise(stage: Stage, reading: Reading) -> bool:
@@ -57,11 +103,11 @@ def short_rise(state: BakeState, index: int) -> ShortRise | None:
 
     What it takes longer goes no further than `STRETCHES` times what its dough allows.
     """
-    found, wish = _short_rise(state, index), state.stage(index).rise
+    found = _short_rise(state, index)
     stretch = None if found is None else forgives(state, index).stretch
-    if found is None or wish is None or stretch is None:
+    if found is None or stretch is None:
         return found
-    most_s = max(STRETCHES * stretch[1] - found.at_s, wish.extend_s)
+    most_s = max(STRETCHES * stretch[1] - found.at_s, extend_s(state.stage(index)))
     if found.more_s <= most_s:
         return found
     return replace(found, more_s=most_s, low_s=min(found.low_s, most_s), high_s=most_s)
@@ -70,13 +116,12 @@ def short_rise(state: BakeState, index: int) -> ShortRise | None:
 def _short_rise(state: BakeState, index: int) -> ShortRise | None:
     stage, begun_s = state.stage(index), state.stages[index].begun_s
     judged = [each for each in state.readings_in(index, "rise") if judges_the_rise(stage, each)]
-    if stage.rise is None or begun_s is None or not judged:
+    if stage.kind != "proof" or begun_s is None or not judged or not _is_short(state, index, judged[-1]):
         return None
-    last, wanted = judged[-1], stage.rise.wanted[0]
-    if last.eye in ("ready", "too far") or (last.value is not None and last.value >= wanted):
-        return None
+    last, wish = judged[-1], rise_wish(stage)
+    wanted = None if wish is None else wish.wanted[0]
     at_s = last.at_s - begun_s
-    if last.value is not None:
+    if last.value is not None and wanted is not None:
         series = [(each.at_s - begun_s, each.value) for each in judged if each.value is not None]
         told = rise_outlook(series, wanted, first=first_rise(state.formula, index))
         if told is not None:
@@ -87,8 +132,14 @@ def _short_rise(state: BakeState, index: int) -> ShortRise | None:
     if rate is not None and at_s + SLACK_S < rate.seconds < math.inf:
         low_s, high_s = max(0.0, rate.low_s - at_s), rate.high_s - at_s
         return ShortRise(at_s, last.value, wanted, rate.seconds - at_s, low_s, high_s, "rate")
-    more_s = stage.rise.extend_s
+    more_s = extend_s(stage)
     return ShortRise(at_s, last.value, wanted, more_s, more_s, more_s, "card")
+
+
+def extend_s(stage: Stage) -> float:
+    """How much longer (s) a stage is given by its card where its rise is short."""
+    wish = rise_wish(stage)
+    return EXTEND_S if wish is None else wish.extend_s
 
 
 def first_rise(formula: Formula, index: int) -> bool:
@@ -139,7 +190,7 @@ def short_words(short: ShortRise, from_s: float | None = None) -> str:
     if math.isfinite(short.high_s):
         high = max(likely, math.ceil((short.high_s - passed_s) / 60))
     lead = "not ready by eye" if short.percent is None else f"rise {percent(short.percent)}"
-    lead += f", {percent(short.wanted_percent)} wanted"
+    lead += "" if short.wanted_percent is None else f", {percent(short.wanted_percent)} wanted"
     if short.told_by == "card":
         return f"{lead}: {likely} min more"
     by = " by the rate" if short.told_by == "rate" else ""
