@@ -80,7 +80,7 @@ async def test_a_caution_about_egg_and_milk_never_takes_the_place_of_the_words_f
             app.tick()
         shown = await to_bench(pilot, app)
         assert "Brush with milk and load." in shown
-        assert "2 h is the figure: do not bake it for others" in " ".join(shown.split())
+        assert "4 h is the figure: do not bake it for others" in " ".join(shown.split())
 
 
 def test_on_a_small_screen_the_caution_gives_way_before_the_words_for_loading() -> None:

@@ -14,7 +14,7 @@ from proofbell.bake.fermenting.rule_readings import series
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import Baking
-from tests.support.walking import KNOTS, LAMPLIGHTER, at
+from tests.support.walking import KNOTS, LAMPLIGHTER, at, later
 
 PLACES_C = (10.5, 12.0, 14.0, 16.0, 18.0, 21.0, 24.0, 28.0)
 BY_BANDS, BY_RATE = (KNOTS, "First proof"), (KNOTS, "Final proof")
@@ -34,6 +34,60 @@ def read_twice(stage: tuple[str, str], room_c: float, first_c: float | None, gap
     baking.wait(minutes=gap_min)
     baking.read(second_c)
     return baking
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    room_c=st.sampled_from(PLACES_C),
+    minutes=st.sampled_from((0.0, 8.0, 11.0, 25.0, 45.0, 65.0)),
+    read_c=st.floats(11.0, 29.0),
+    colder_k=st.floats(0.1, 6.0),
+)
+def test_the_only_reading_of_a_dough_with_bands_makes_it_no_sooner_where_it_is_colder(
+    room_c: float, minutes: float, read_c: float, colder_k: float
+) -> None:
+    lengths = []
+    for value_c in (read_c, read_c - colder_k):
+        baking = later(at(*BY_BANDS, kitchen=Kitchen(room_c=room_c)), minutes)
+        baking.read(value_c)
+        lengths.append(baking.length_min)
+    assert lengths[1] >= lengths[0]
+
+
+@pytest.mark.parametrize("minutes", [2.0, 45.0])
+def test_below_its_lowest_band_a_colder_dough_takes_longer_still(minutes: float) -> None:
+    found = []
+    for value_c in (19.9, 18.0, 16.0, 14.0, 12.0):
+        baking = later(at(*BY_BANDS, kitchen=Kitchen(room_c=14.0)), minutes)
+        baking.read(value_c)
+        found.append(baking.length_min)
+    assert found == sorted(set(found))
+
+
+def test_a_dough_read_late_goes_by_the_rate_and_not_by_bands_that_are_for_its_start() -> None:
+    """Of 23 °C after 45 min at 14 °C: it has come down from about 25 °C, and is no dough that began at 23 °C."""
+    found = {}
+    for value_c in (23.0, 22.0, 21.9):
+        baking = later(at(*BY_BANDS, kitchen=Kitchen(room_c=14.0)), 45)
+        change = baking.read(value_c)
+        assert change is not None
+        assert change.rate_s is not None
+        assert change.by == "rate"
+        assert change.to_s == change.rate_s
+        found[value_c] = baking.length_min
+        assert change.reason.startswith(f"Dough {value_c} °C after 45 min: 76 → ")
+    assert found[21.9] - found[22.0] <= TOLD_MIN
+
+
+def test_what_was_read_late_moves_the_time_of_the_band_that_the_dough_began_in() -> None:
+    baking = at(*BY_BANDS, kitchen=Kitchen(room_c=21.0))
+    baking.read(23.0)
+    assert baking.length_min == 85
+    baking.wait(minutes=40)
+    baking.read(22.7)
+    assert abs(baking.length_min - 85) <= 4
+    baking.read(21.0)
+    assert baking.length_min > 89
 
 
 @settings(max_examples=60, deadline=None)
@@ -60,19 +114,21 @@ def test_a_second_and_colder_reading_of_a_dough_timed_by_bands_never_shortens_it
     before_min = baking.length_min
     for second_c in (first_c, first_c - 1, first_c - 3):
         baking.wait(minutes=12)
-        baking.read(second_c)
-        assert baking.length_min >= before_min
+        change = baking.read(second_c)
+        warmer = change is not None and "warmer than expected by now" in change.reason
+        assert baking.length_min >= before_min or warmer
         before_min = baking.length_min
 
 
-def test_a_dough_in_fourteen_degrees_that_cooled_by_a_degree_keeps_its_time() -> None:
+def test_a_dough_in_fourteen_degrees_that_cooled_by_a_degree_is_no_sooner_ready() -> None:
     """As two bakers had it: of 20 °C at first, 40 min later a degree colder."""
     baking = at(*BY_BANDS, kitchen=Kitchen(room_c=14.0))
     baking.read(20.0)
     first_min = baking.length_min
     baking.wait(minutes=40)
     baking.read(19.0)
-    assert baking.length_min == first_min > 100.0
+    assert first_min <= baking.length_min < first_min + 5
+    assert first_min > 100.0
 
 
 def moved_min(

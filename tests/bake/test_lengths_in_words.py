@@ -6,8 +6,8 @@ import re
 
 from proofbell.bake import intents
 from proofbell.bake.advice.advise import advise
-from proofbell.bake.decisions.adjust import change_words, span
 from proofbell.bake.decisions.ask_first import ask_first
+from proofbell.bake.decisions.length_words import change_words, span
 from proofbell.bake.events import TimeAdjusted
 from proofbell.bake.fermenting.place_words import about_words
 from proofbell.bake.view import view

@@ -127,17 +127,35 @@ def test_stretches_add_up_and_are_held_against_the_limit() -> None:
     hour = Stand(25, 21, 6000, 3600)
     # Northern Ireland, SR 2006/3, schedule 4: four hours of food kept by time alone.
     short = standing([hour] * 4, "eu")
-    assert (short.seconds, short.limit_s, short.in_all, short.over) == (14400, 14400, True, False)
+    assert (short.seconds, short.too_long_at_a_time, short.over) == (14400, False, False)
     assert standing([hour] * 5, "eu").over
     assert not standing([Stand(25, 21, 6000, 7200)], "eu").over
     long = standing([hour, Stand(25, 21, 6000, 7201), hour], "eu")
-    assert (long.seconds, long.limit_s, long.in_all, long.over) == (7201, 7200, False, True)
-    assert long.total_s == 7201 + 2 * 3600
+    assert (long.longest_s, long.at_a_time_s, long.too_long_at_a_time, long.over) == (7201, 7200, True, True)
+    assert long.seconds == 7201 + 2 * 3600
     assert not standing([Stand(25, 21, 6000, 3 * 3600)], "uk").over
 
 
+@pytest.mark.parametrize(("region", "cold_c"), [("uk", 8.0), ("eu", 5.0), ("us", 5.0)])
+def test_what_cools_in_a_place_that_keeps_food_cold_does_not_stand_warm(region: Region, cold_c: float) -> None:
+    # UK: SI 2013/2996, schedule 4, paragraph 2: 8 °C. US: FDA Food Code 3-501.14 and 3-501.16: 41 °F. WHO: 5 °C.
+    night = 12 * 3600.0
+    assert standing([Stand(25, cold_c, 9000, night)], region).seconds == 0
+    warmer = standing([Stand(25, cold_c + 1, 9000, night)], region)
+    assert warmer.over
+    assert warmer.warm is (cold_c == 8.0)  # what some region's law still calls cold is no warm place
+
+
+def test_the_figure_is_one_kind_and_grows_while_the_dough_stands() -> None:
+    told = [standing([Stand(25, 21, 6000, 3600, "Mix"), Stand(25, 21, 6000, 600.0 * n)], "eu") for n in range(40)]
+    seconds = [each.seconds for each in told]
+    assert seconds == sorted(set(seconds))
+    assert all("h in all" in standing_caution(each, "eu").text for each in told)
+
+
 def test_above_90_fahrenheit_the_us_limit_is_an_hour() -> None:
-    assert standing([Stand(25, 35, 6000, 4000)], "us") == Standing(4000, 3600, total_s=4000)
+    assert standing([Stand(25, 35, 6000, 4000, "Proof")], "us") == Standing(4000, 4000, 3600, "Proof")
+    assert standing([Stand(25, 35, 6000, 4000)], "us").over
     assert not standing([Stand(25, 32, 6000, 4000)], "us").over
     assert not standing([Stand(25, 35, 6000, 4000)], "eu").over
 
@@ -145,21 +163,21 @@ def test_above_90_fahrenheit_the_us_limit_is_an_hour() -> None:
 def test_us_figures_are_said_as_their_authorities_print_them() -> None:
     # USDA FSIS: danger zone 40 to 140 °F (4.4 to 60 °C), egg dishes 160 °F (71 °C). US FDA, "Key temperatures for egg
     # safety": hot food at 135 °F (57 °C).
-    standing_us = standing_caution(Standing(9000, 7200), "us").text
+    standing_us = standing_caution(Standing(9000, 9000, 7200), "us").text
     assert "between 40 and 140 °F (4.4 and 60 °C)" in standing_us
     assert "at least 160 °F (71 °C), measured" in core_caution("us").text
     assert "kept at 135 °F (57 °C) or more" in core_caution("us").text
     short = egg_core_caution(70.9, "us")
     assert short is not None
     assert "at least 160 °F (71 °C). Bake it longer" in short.text
-    assert "between 8 and 63 °C for" in standing_caution(Standing(20000, 14400), "uk").text
-    assert "between 5 and 60 °C for" in standing_caution(Standing(9000, 7200), "eu").text
+    assert "between 8 and 63 °C out of the cold for" in standing_caution(Standing(20000), "uk").text
+    assert "between 5 and 60 °C out of the cold for" in standing_caution(Standing(9000, 9000, 7200), "eu").text
 
 
 @pytest.mark.parametrize("region", REGIONS)
 def test_every_caution_puts_local_rules_and_licensed_advice_first(region: Region) -> None:
     cautions: list[Caution | None] = [
-        standing_caution(Standing(9000, 7200), region),
+        standing_caution(Standing(9000, 9000, 7200), region),
         core_caution(region),
         oven_caution(),
         raw_flour_caution(),
@@ -178,9 +196,9 @@ def test_cautions_carry_the_figures_of_the_place() -> None:
         in core_caution("uk").text
     )
     assert "70 °C, measured" in core_caution("eu").text
-    assert "SR 2006/3" in standing_caution(Standing(20000, 14400), "uk").source
-    assert "SR 2006/3" in standing_caution(Standing(20000, 14400, in_all=True), "eu").source
-    said = standing_caution(Standing(9000, 7200), "uk").text
+    assert "SR 2006/3" in standing_caution(Standing(20000), "uk").source
+    assert "SR 2006/3" in standing_caution(Standing(20000), "eu").source
+    said = standing_caution(Standing(9000, 9000, 7200), "uk").text
     assert "8 and 63 °C" in said
     assert "2.5 h" in said
     assert "2 h" in said
@@ -197,7 +215,7 @@ def test_each_caution_goes_by_a_word_that_scripts_may_rely_on() -> None:
     listed = allergen_caution(["milk"])
     assert listed is not None
     cautions = [
-        standing_caution(Standing(9000, 7200), "eu"),
+        standing_caution(Standing(9000, 9000, 7200), "eu"),
         core_caution("eu"),
         oven_caution(),
         raw_flour_caution(),
@@ -218,10 +236,10 @@ def test_a_dough_that_stays_just_at_the_edge_is_not_in_the_zone() -> None:
 
 
 def test_long_standing_is_told_in_hours() -> None:
-    said = standing_caution(Standing(100 * 3600.0, 20 * 3600.0), "uk").text
+    said = standing_caution(Standing(100 * 3600.0, 99 * 3600.0, 20 * 3600.0), "uk").text
     assert "100.0 h" in said
     assert "20 h" in said
-    assert "200.0 h" in standing_caution(Standing(200 * 3600.0, 4 * 3600.0), "uk").text
+    assert "200.0 h" in standing_caution(Standing(200 * 3600.0), "uk").text
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import Literal
 
+from proofbell.bake.coming import coming_s
 from proofbell.bake.fermenting.short_rise import short_at_the_end
 from proofbell.bake.fermenting.warming import warm_s
 from proofbell.bake.heats import hot_at_s, kept_hot_c
@@ -43,9 +44,9 @@ def outlook(state: BakeState, now_s: float, *, lit: bool = False) -> tuple[Span,
     """The stages as they were and as they will be from now on.
 
     What runs ends when it is due, or its short rise is judged again, or now when that has passed. What is to come
-    follows at its length; a bake not before its oven can be hot, unless ``lit`` says that another bake has seen to
-    that, nor before a dough out of the cold is likely warm enough for it. Of two preferments the one that takes less is
-    begun later, so that both are ripe at once.
+    follows at the length that it will begin with; a bake not before its oven can be hot, unless ``lit`` says that
+    another bake has seen to that, nor before a dough out of the cold is likely warm enough for it. Of two preferments
+    the one that takes less is begun later, so that both are ripe at once.
     """
     return _outlook(_Same(state), now_s, lit)
 
@@ -88,7 +89,7 @@ def _outlook(same: _Same, now_s: float, lit: bool) -> tuple[Span, ...]:  # noqa:
             kept_hot = kind == "bake" and kept_hot_c(state, index) is not None
             if kind == "bake" and not lit and not kept_hot and state.closed is None:
                 begin_s = max(begin_s, hot_at_s(state, index, now_s))
-            spans.append(Span(index, kind, begin_s, begin_s + run.length_s, "coming"))
+            spans.append(Span(index, kind, begin_s, begin_s + coming_s(state, index, now_s), "coming"))
     if state.closed is not None:
         return tuple(span for span in spans if span.when != "coming")
     return _ripe_together(state, spans)

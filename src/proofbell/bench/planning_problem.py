@@ -11,6 +11,7 @@ from dataclasses import replace
 
 from proofbell.bake.asking.stage_end import check_id
 from proofbell.bake.checks import answered, check_at_s
+from proofbell.bake.coming import coming_s
 from proofbell.bake.events import LETTERS
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.short_rise import short_rise
@@ -216,7 +217,7 @@ def _live_loads(state: BakeState, steps: Sequence[Step]) -> list[Step]:
 def _live_step(state: BakeState, index: int, origin_us: int, settled: Container[StageOf]) -> Step:
     run = state.stages[index]
     formula = replace(state.formula, oven=replace(state.formula.oven, trays=oven_places(state.formula, state.batch)))
-    step = step_of(formula, index, run.length_s, forgives(state, index))
+    step = step_of(formula, index, coming_s(state, index), forgives(state, index))
     if run.said or (state.id, index) in settled:
         step = replace(step, least_s=step.nominal_s, instead=None)
     now_s = (origin_us - state.wall_us(0.0)) / 1_000_000

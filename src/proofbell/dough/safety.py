@@ -8,12 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from itertools import pairwise
 from typing import Literal
 
 from proofbell.dough.allergens import in_one_line
-from proofbell.formula.danger_zone import IN_ALL_S, IN_ALL_SOURCE, ZONES, Region, Zone
+from proofbell.formula.danger_zone import IN_ALL_S, IN_ALL_SOURCE, KEPT_COLD_C, ZONES, Region, Zone
 from proofbell.frozen import dataclass
 from proofbell.units import c_from_f, f_from_c, used
 from proofbell.words import length
@@ -45,8 +44,6 @@ _EGG_SOURCE: dict[Region, str] = {
     "uk": "UK Food Standards Agency: 70 °C for 2 minutes or its equivalents; UK regulations: hot food 63 °C",
     "eu": "WHO, Five Keys to Safer Food Manual, 2006: 70 °C; hot food 60 °C",
 }
-
-RAW_KINDS = frozenset({"egg", "milk", "dry milk"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,12 +93,13 @@ def uk_hold_s(core_c: float) -> float | None:
 
 @dataclass(frozen=True, slots=True)
 class Stand:
-    """A stretch of a dough's time: start (°C), surroundings (°C), time constant (s) and length (s)."""
+    """A stretch of a dough's time: start (°C), surroundings (°C), time constant (s), length (s); its stage by name."""
 
     start_c: float
     place_c: float
     tau_s: float
     seconds: float
+    stage: str = ""
 
     @property
     def end_c(self) -> float:
@@ -126,34 +124,43 @@ def in_zone_s(stand: Stand, zone: Zone) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """How long (s) a dough is in the danger zone, and the figure (s) that it is held against.
+    """How long (s) a dough is in the danger zone in all, where it is not kept cold.
 
-    ``in_all``: over all its stretches; else in one of them. ``total_s`` is that over all in either case.
+    ``longest_s`` is the stretch of it that goes farthest past its own figure ``at_a_time_s``, in a ``stage`` by name;
+    ``warm``: that stands warmer than any food is kept cold at.
     """
 
     seconds: float
-    limit_s: float
-    in_all: bool = False
-    total_s: float = 0.0
+    longest_s: float = 0.0
+    at_a_time_s: float = IN_ALL_S
+    stage: str = ""
+    warm: bool = True
+
+    @property
+    def too_long_at_a_time(self) -> bool:
+        """Whether a stretch of it is longer than its figure."""
+        return self.longest_s > self.at_a_time_s
 
     @property
     def over(self) -> bool:
-        """Whether it is longer than the limit."""
-        return self.seconds > self.limit_s
+        """Whether either official figure is passed."""
+        return self.too_long_at_a_time or self.seconds > IN_ALL_S
 
 
 def standing(stands: Sequence[Stand], region: Region) -> Standing:
-    """How long a dough is in the danger zone: in the stretch that goes farthest past its figure, else in all.
+    """How long a dough is in the danger zone, out of places that keep it cold; the figures are of ``danger_zone``.
 
-    The same two figures as a formula is checked by (`formula/warnings.py`).
+    What cools in a cold place is cooling, not standing warm.
     """
     zone = ZONES[region]
-    stretches = [Standing(in_zone_s(stand, zone), _limit_s(stand, zone)) for stand in stands]
-    worst = max(stretches, key=lambda one: one.seconds - one.limit_s, default=Standing(0.0, zone.limit_s))
-    total_s = math.fsum(one.seconds for one in stretches)
-    if worst.over:
-        return replace(worst, total_s=total_s)
-    return Standing(total_s, IN_ALL_S, in_all=True, total_s=total_s)
+    out = [one for one in stands if one.place_c > KEPT_COLD_C[region]]
+    inside = [(in_zone_s(one, zone), _limit_s(one, zone), one) for one in out]
+    total_s = math.fsum(seconds for seconds, _limit, _one in inside)
+    worst = max(inside, key=lambda each: each[0] - each[1], default=None)
+    if worst is None:
+        return Standing(total_s, at_a_time_s=zone.limit_s)
+    seconds, limit_s, one = worst
+    return Standing(total_s, seconds, limit_s, one.stage, warm=one.place_c > max(KEPT_COLD_C.values()))
 
 
 def _limit_s(stand: Stand, zone: Zone) -> float:
@@ -178,16 +185,22 @@ def _in_f(region: Region) -> bool:
     return region == "us" or used().temperature == "°F"
 
 
+def figures_words(found: Standing) -> str:
+    """``4 h in all, 2 h at a time``; where both are the same, once."""
+    in_all, once = f"{IN_ALL_S / 3600:.0f} h in all", f"{found.at_a_time_s / 3600:.0f} h at a time"
+    return in_all if found.at_a_time_s == IN_ALL_S else f"{in_all}, {once}"
+
+
 def standing_caution(found: Standing, region: Region) -> Caution:
     """Return the caution for an egg or milk dough that stands long in the warm."""
     zone = ZONES[region]
-    where = "in all" if found.in_all else "at a time"
+    longest = f", {found.longest_s / 3600:.1f} h of it in {found.stage}" if found.stage else ""
     return Caution(
         "standing",
-        f"With egg or milk in it, this dough is between {_span(zone, region)} for about {found.seconds / 3600:.1f} h "
-        f"{where}; the official figure is {found.limit_s / 3600:.0f} h. Keep it colder for part of that, or proof it "
-        f"shorter.",
-        IN_ALL_SOURCE if found.in_all else zone.source,
+        f"With egg or milk in it, this dough is between {_span(zone, region)} out of the cold for about "
+        f"{found.seconds / 3600:.1f} h in all{longest}; the official figure is {figures_words(found)}. Keep it colder "
+        f"for part of that, or proof it shorter.",
+        f"{IN_ALL_SOURCE}; {zone.source}",
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from proofbell import words
-from proofbell.formula.danger_zone import IN_ALL_S, ZONES
+from proofbell.formula.danger_zone import IN_ALL_S, ZONES, stands_raw
 from proofbell.formula.findings import Findings
 from proofbell.formula.foods.contains import warn_of_allergens
 from proofbell.formula.foods.outside import dough_paths
@@ -172,9 +172,9 @@ def _bakes(formula: Formula, findings: Findings) -> None:
 
 def _standing(formula: Formula, findings: Findings) -> None:
     """Egg or milk dough standing long in the warm: in one stage, and from mixing to the bake or the cold."""
-    kinds = {each.kind for each in formula.ingredients}
-    risky = "egg" if "egg" in kinds else "milk" if kinds & {"milk", "dry milk"} else ""
-    if not risky:
+    kinds = {each.kind for each in stands_raw(formula.ingredients)}
+    risky = "egg" if "egg" in kinds else "milk"
+    if not kinds:
         return
     remedy = "Keep it cold, or shorten the stage; local food-safety rules and licensed advice come first."
     in_all = 0.0

@@ -6,10 +6,12 @@ from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.advice.advise import advice_of_reading
 from proofbell.bake.advice.core_words import core_says
 from proofbell.bake.core import core_in
-from proofbell.bake.decisions.adjust import ROUGH, change_words, edge_words, kept_within, minutes, span
+from proofbell.bake.decisions.adjust import ROUGH, edge_words, kept_within
 from proofbell.bake.decisions.decide import Decision, decided
+from proofbell.bake.decisions.length_words import change_words, minutes, span
 from proofbell.bake.events import Body, Corrected, ReadingTaken, TimeAdjusted
-from proofbell.bake.fermenting.cold import in_the_cold, moved_dough
+from proofbell.bake.fermenting.before_reading import modelled_c
+from proofbell.bake.fermenting.cold import before_it, in_the_cold, moved_dough
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.meant import meant_c
 from proofbell.bake.fermenting.rule_readings import adjusting, edge_now
@@ -135,6 +137,8 @@ def expected(state: BakeState, what: ReadingKind, check: Check | None, now_s: fl
     """
     index, span = state.current, LIMITS[what].span
     moved = moved_dough(state, index, now_s) if index is not None and what == "dough temperature" else None
+    if moved is None and index is not None and what == "dough temperature" and before_it(state, index) is not None:
+        moved = modelled_c(state, index, now_s)
     if moved is not None:
         return f"expected {span(round(moved.low), round(moved.high))} by now"
     if index is not None and what == "dough temperature" and not in_the_cold(state, index):

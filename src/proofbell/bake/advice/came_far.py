@@ -5,7 +5,7 @@ from __future__ import annotations
 from proofbell.bake.advice.proof import over_proofed
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.advice.times import forgotten, past_its_limit
-from proofbell.bake.fermenting.forgiven import forgives
+from proofbell.bake.coming import judged_from_s
 from proofbell.formula.model import StageKind
 from proofbell.frozen import dataclass
 from proofbell.words import percent, told_length
@@ -48,8 +48,7 @@ def came_far(scene: Scene) -> CameFar | None:
         far, past, left = over_proofed(then), past_its_limit(then), forgotten(then)
         if far is None and past is None and left is None:
             continue
-        least = forgives(state, proof).stretch
-        from_s, value, most = None if least is None else least[0], None, 0.0
+        from_s, value, most = judged_from_s(state, proof), None, 0.0
         if far is not None:
             value, most = far.value, far.most
         past_s = None if far else past.into_s - past.limit_s if past else then.late_s

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.fermenting.forgiven import forgives
+from proofbell.bake.coming import coming_s, judged_from_s
 from proofbell.bake.fermenting.short_rise import judged_short, sank_from, whole_minutes
 from proofbell.bake.fermenting.short_rise import rise_wanted as wanted_of
 from proofbell.bake.fermenting.short_rise import short_rise as short_by_the_dough
@@ -103,8 +103,8 @@ def ahead(scene: Scene, *, far: bool = False, value: float | None = None, most: 
     nxt = scene.next_proof
     then = None
     if nxt is not None:
-        stretch = forgives(scene.state, nxt).stretch
-        then = (scene.state.stage(nxt).name, scene.state.stages[nxt].length_s if stretch is None else stretch[0])
+        from_s = judged_from_s(scene.state, nxt)
+        then = (scene.state.stage(nxt).name, coming_s(scene.state, nxt) if from_s is None else from_s)
     warm = warming(scene.state, scene.index, scene.now_s)
     words = "" if warm is None else f"{warm.words}, then "
     cut, tin, judged = _is_cut(scene), _in_a_tin(scene), scene.newest("rise") is not None

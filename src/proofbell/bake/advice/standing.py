@@ -8,10 +8,10 @@ from dataclasses import replace
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.advice.temperature import too_cold
 from proofbell.bake.checks import CARRIED_S
-from proofbell.bake.fermenting.place import place_c, places_before
+from proofbell.bake.fermenting.place import own_place_c, place_c, places_before
 from proofbell.bake.fermenting.terms import tau_s
-from proofbell.dough.safety import LOCAL_FIRST, RAW_KINDS, Stand, Standing, standing
-from proofbell.formula.danger_zone import ZONES, Zone
+from proofbell.dough.safety import LOCAL_FIRST, Stand, Standing, figures_words, standing
+from proofbell.formula.danger_zone import IN_ALL_S, ZONES, Zone, stands_raw
 from proofbell.formula.model import Stage
 from proofbell.frozen import dataclass
 
@@ -38,17 +38,17 @@ class Unsafe:
 
 def stood_too_long(scene: Scene) -> Unsafe | None:
     """A dough with egg or milk past the official figure, or on its way there, and past what its formula makes of it."""
-    raw = tuple(line.name for line in scene.state.formula.ingredients if line.kind in RAW_KINDS)
+    raw = tuple(line.name for line in stands_raw(scene.state.formula.ingredients))
     if not raw or scene.stage.kind in ("bake", "cool") or scene.state.formula.dough.temperature_c is None:
         return None
     region = scene.state.kitchen.region
-    allowed_s = standing(_planned(scene), region).total_s + UNSAFE_MORE_S
+    allowed_s = standing(_planned(scene), region).seconds + UNSAFE_MORE_S
     stood = _stood(scene)
     real = standing(stood, region)
-    if real.over and real.total_s >= allowed_s:
+    if real.over and real.seconds >= allowed_s:
         return Unsafe(real, ZONES[region], raw)
     whole = standing(_to_the_oven(scene, stood), region)
-    ahead = whole.over and whole.total_s >= allowed_s
+    ahead = whole.over and whole.seconds >= allowed_s
     if not ahead:
         return None
     return Unsafe(whole, ZONES[region], raw, ahead=True, cold=scene.cold, warmer=too_cold(scene) is not None)
@@ -70,7 +70,8 @@ def _stood(scene: Scene) -> list[Stand]:
             shown_s = None if before else _shown_tau_s(read, temp_c, place_c(state, index))
         for until_s, here_c in (*before, (ran_s, place_c(state, index))):
             stood_s = max(0.0, min(until_s, ran_s) - since_s)
-            found.append(Stand(temp_c, here_c, shown_s or tau_s(state, index, here_c), stood_s))
+            tau, name = shown_s or tau_s(state, index, here_c), state.stage(index).name
+            found.append(Stand(temp_c, here_c, tau, stood_s, name))
             temp_c, since_s = found[-1].end_c, since_s + stood_s
     return found
 
@@ -91,18 +92,20 @@ def _to_the_oven(scene: Scene, stood: list[Stand]) -> list[Stand]:
         if state.stage(index).kind == "bake":
             break
         temp_c = found[-1].end_c if found else state.formula.dough.temperature_c or 0.0
-        found.append(Stand(temp_c, place_c(state, index), tau_s(state, index), state.stages[index].length_s))
+        run_s, name = state.stages[index].length_s, state.stage(index).name
+        found.append(Stand(temp_c, place_c(state, index), tau_s(state, index), run_s, name))
     return found
 
 
 def _planned(scene: Scene) -> list[Stand]:
-    """The dough's time to the oven, at the longest that its formula allows."""
+    """The dough's time to the oven, at the longest that its formula allows, where that has it stand."""
     state, temp_c = scene.state, scene.state.formula.dough.temperature_c or 0.0
     found: list[Stand] = []
     for index in range(state.formula.dough_begins or 0, len(state.stages)):
         if state.stage(index).kind == "bake":
             break
-        found.append(Stand(temp_c, place_c(state, index), tau_s(state, index), _longest_s(state.stage(index))))
+        here_c = own_place_c(state, index)
+        found.append(Stand(temp_c, here_c, tau_s(state, index, here_c), _longest_s(state.stage(index))))
         temp_c = found[-1].end_c
     return found
 
@@ -112,25 +115,28 @@ def _longest_s(stage: Stage) -> float:
 
 
 def unsafe_seen(found: Unsafe) -> str:
-    """How long between what, at a time or in all, beside the official figure for that: the one that is broken."""
+    """How long in all between what, where most of it was, and the official figures for that."""
     zone, real = found.zone, found.found
-    which = "in all" if real.in_all else "at a time"
-    what = " and ".join(found.raw)
     by_then = " by the time it is baked" if found.ahead else ""
+    what = " and ".join(found.raw)
     return (
-        f"{what[:1].upper()}{what[1:]} in it, and about {real.seconds / 3600:.1f} h {which} between "
-        f"{zone.low_c:.2g} and {zone.high_c:.0f} °C{by_then}, "
-        f"where the official figure is {real.limit_s / 3600:.0f} h {which}"
+        f"{what[:1].upper()}{what[1:]} in it, and about {real.seconds / 3600:.1f} h in all between "
+        f"{zone.low_c:.2g} and {zone.high_c:.0f} °C out of the cold{by_then}, {_where(real)}, "
+        f"where the official figure is {figures_words(real)}"
     )
 
 
 def unsafe_brief(found: Unsafe) -> str:
     """The figures and what follows, where there is no room for more: a caution is never without its reason."""
     zone, real = found.zone, found.found
-    which = "in all" if real.in_all else "at a time"
     span = f"{zone.low_c:.2g} to {zone.high_c:.0f} °C"
-    figures = f"{real.seconds / 3600:.1f} h {which} at {span}, {real.limit_s / 3600:.0f} h is the figure"
+    limit = f"{IN_ALL_S / 3600:.0f} h" if real.seconds > IN_ALL_S else f"{real.at_a_time_s / 3600:.0f} h at a time"
+    figures = f"{real.seconds / 3600:.1f} h in all at {span}, {limit} is the figure"
     return f"{' and '.join(found.raw)}, {figures}: {unsafe_do(found)}"
+
+
+def _where(real: Standing) -> str:
+    return f"{real.longest_s / 3600:.1f} h of it in {real.stage}"
 
 
 def unsafe_do(found: Unsafe) -> str:
@@ -142,7 +148,7 @@ def unsafe_do(found: Unsafe) -> str:
         return f"proof it shorter after the cold, or bake it sooner; if not, {others}"
     if found.ahead:
         return f"into the fridge for part of the time, or bake it sooner; if not, {others}"
-    return others if found.found.in_all else f"{others}; in doubt, throw it away"
+    return f"{others}; in doubt, throw it away" if found.found.too_long_at_a_time and found.found.warm else others
 
 
 UNSAFE_WHY = f"Baking does not undo what some germs leave behind. {LOCAL_FIRST}"

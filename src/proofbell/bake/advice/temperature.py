@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from proofbell.bake.advice.read_beside import beside, no_nearer, read_before, within
 from proofbell.bake.advice.scene import Scene
+from proofbell.bake.fermenting.before_reading import modelled_c
 from proofbell.bake.fermenting.cold import dough_after, moved_dough
 from proofbell.bake.fermenting.meant import WISH_K, meant_c
 from proofbell.bake.fermenting.place import place_c, places_before
@@ -38,7 +39,8 @@ class Off:
     """A dough's temperature beside what is meant (°C), and by how much of its speed it differs (percent, range).
 
     ``hands``: it has not stood yet. ``over``: its time is up. ``again_s``: until it is to be read again (s), ``asks``
-    whether it is. ``now_c``: it was moved since, and is about so warm.
+    whether it is. ``now_c``: it was moved since, and is about so warm. ``by_now_c``: the path that its time was
+    worked out from is not as its card means; by it the dough should be so warm (°C).
     """
 
     value_c: float
@@ -50,6 +52,7 @@ class Off:
     again_s: float
     asks: bool
     now_c: float | None = None
+    by_now_c: float | None = None
 
 
 def _off(scene: Scene) -> Off | None:
@@ -61,10 +64,19 @@ def _off(scene: Scene) -> Off | None:
     meant = beside(scene, reading) or no_nearer(scene, reading)
     if meant is None:
         return None
-    speed, hands = _speed(scene, value_c, sum(meant) / 2), scene.stage.kind == "hands"
-    again_at_s = _again_at_s(scene, reading, meant)
-    asks = _asks_again(scene, reading, again_at_s)
-    return Off(value_c, *meant, speed, hands, scene.late_s >= 0, again_at_s - scene.now_s, asks)
+    path, by_now_c = modelled_c(scene.state, scene.index, reading.at_s, reading.number), None
+    if path is not None and not meant[0] <= path.value <= meant[1]:
+        # Its time was worked out for a dough beside its card: the same path says whether this one is slower than that.
+        cold, slack_k = value_c < meant[0], scene.state.kitchen.probe.good_to_k(value_c)
+        if (path.value < meant[0]) == cold:
+            beyond_k = path.value - value_c if cold else value_c - path.value
+            if beyond_k < 0:
+                return None
+            by_now_c = path.value if beyond_k > slack_k else None
+    speed = _speed(scene, value_c, sum(meant) / 2 if by_now_c is None else by_now_c)
+    hands, again_at_s = scene.stage.kind == "hands", _again_at_s(scene, reading, meant)
+    asks, over = _asks_again(scene, reading, again_at_s), scene.late_s >= 0
+    return Off(value_c, *meant, speed, hands, over, again_at_s - scene.now_s, asks, by_now_c=by_now_c)
 
 
 def read_too_warm(scene: Scene) -> bool:
@@ -180,6 +192,8 @@ TIMES = ("three", "four", "five", "six", "seven", "eight", "nine", "ten")
 def off_seen(found: Off) -> str:
     """The dough beside what is meant, and what that makes of its speed."""
     said = f"Dough {temperature(found.value_c)}, {found.low_c:g} to {found.high_c:g} meant"
+    if found.by_now_c is not None:
+        said = f"Dough {temperature(found.value_c)}, about {temperature(found.by_now_c, 0)} expected by now"
     if found.now_c is not None:
         return f"{said}, about {temperature(found.now_c, 0)} now where it stands"
     if found.percent is None:

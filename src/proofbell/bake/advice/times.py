@@ -7,10 +7,12 @@ from dataclasses import replace
 from proofbell.bake import events as kinds
 from proofbell.bake.advice.proof import Ahead, ahead, flat, into_the_oven, over_proofed, press_it
 from proofbell.bake.advice.scene import Scene
+from proofbell.bake.coming import coming_s
 from proofbell.bake.doubt import outages
+from proofbell.bake.fermenting.at_the_bench import too_long_at_the_bench
 from proofbell.bake.fermenting.short_rise import short_rise
 from proofbell.bake.fermenting.warming import warming, was_cold
-from proofbell.formula.dough_stages import STANDS
+from proofbell.formula.dough_stages import STANDS, division
 from proofbell.formula.model import StageKind
 from proofbell.frozen import dataclass
 from proofbell.words import length, told_length
@@ -38,8 +40,7 @@ MIXER_K_A_MIN = 0.55
 """A stand mixer warms a dough by about 1 °F a minute: a maker's figure, as told on The Fresh Loaf, node 7145."""
 
 KNEADING_S = 180.0
-SHAPING_S, SHAPING_SHARE = 600.0, 0.5
-"""So much longer than meant, and by so great a share, is too long: common practice, no source."""
+"""So much longer than meant is too long: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,11 +219,15 @@ def kneading_too_long(scene: Scene) -> Kneaded | None:
 
 @dataclass(frozen=True, slots=True)
 class Shaped:
-    """Hands at work for so long past what was meant (s), before the proof of that name and length (s)."""
+    """Hands at work for so long past what was meant (s), before the proof of that name and length (s).
+
+    ``whole``: the dough is no pieces yet.
+    """
 
     late_s: float
     proof: str
     proof_s: float
+    whole: bool = False
 
 
 def shaping_too_long(scene: Scene) -> Shaped | None:
@@ -230,13 +235,18 @@ def shaping_too_long(scene: Scene) -> Shaped | None:
     nxt = scene.next
     if scene.stage.kind != "hands" or scene.before_it_ferments or nxt is None or nxt.kind != "proof":
         return None
-    long_s = max(SHAPING_S, SHAPING_SHARE * scene.stage.time_s)
-    proof_s = scene.state.stages[scene.index + 1].length_s
-    return Shaped(scene.late_s, nxt.name, proof_s) if scene.late_s >= long_s else None
+    if not too_long_at_the_bench(scene.stage, scene.late_s):
+        return None
+    at, proof_s = division(scene.state.formula), coming_s(scene.state, scene.index + 1)
+    return Shaped(scene.late_s, nxt.name, proof_s, at is not None and scene.index < at)
 
 
 def shaped_do(found: Shaped) -> str:
-    """The first pieces have risen meanwhile, perhaps as far as they are to."""
+    """The whole dough, or its first pieces, have risen meanwhile, perhaps as far as they are to."""
+    if found.whole and found.late_s >= found.proof_s:
+        return f"go on at once, and judge its rise before {found.proof} begins"
+    if found.whole:
+        return f"go on at once; {found.proof} may be up to {told_length(found.late_s)} shorter"
     if found.late_s >= found.proof_s:
         return f"cover what is shaped, and judge its rise before {found.proof} begins"
     return f"cover what is shaped; {found.proof} may be up to {told_length(found.late_s)} shorter for the first pieces"

@@ -12,6 +12,7 @@ from proofbell.bake.advice.temperature import read_too_cold
 from proofbell.bake.asking.oven import dial
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.checks import answered
+from proofbell.bake.coming import coming_s
 from proofbell.bake.core import again_s, core_over, core_short, read_for_the_end
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.place import retard_c
@@ -151,7 +152,7 @@ def doing(state: BakeState, index: int) -> str:
     cold_c = retard_c(state, index)
     words += "" if cold_c is None else f" in the cold, {temperature(cold_c, 0)}"
     if stage.kind in ("proof", "rest", "chill", "cool"):
-        return f"{words}, {length(state.stages[index].length_s)}"
+        return f"{words}, {length(coming_s(state, index))}"
     return words
 
 

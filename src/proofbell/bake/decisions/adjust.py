@@ -7,13 +7,35 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 from proofbell.bake.core import core_short
+from proofbell.bake.decisions.length_words import (
+    STEP_S,
+    change_words,
+    down_s,
+    mid_and_span,
+    minutes,
+    span,
+    up_s,
+    whole,
+)
 from proofbell.bake.events import By, Eye
+from proofbell.bake.fermenting.at_the_bench import stood_over
 from proofbell.bake.fermenting.cold import before_it, in_the_cold, warm_terms
-from proofbell.bake.fermenting.forgiven import forgives, place_share
+from proofbell.bake.fermenting.forgiven import by_band_s, forgives, past_the_lowest, place_share
 from proofbell.bake.fermenting.place_words import shown_words, whose_words
-from proofbell.bake.fermenting.rule_readings import OnEdge, band_held, band_middle, good_to, on_edge, read_words
+from proofbell.bake.fermenting.rule_readings import (
+    OnEdge,
+    Readings,
+    band_held,
+    band_middle,
+    good_to,
+    lowest_reach,
+    of_the_start,
+    on_edge,
+    read_words,
+)
 from proofbell.bake.fermenting.short_rise import extend_s, rise_wish, short_rise
 from proofbell.bake.fermenting.terms import with_readings
 from proofbell.bake.readings import LIMITS, is_temperature
@@ -22,10 +44,7 @@ from proofbell.dough.fermenting.fermentation import Estimate
 from proofbell.formula.model import Bands, Rate, Stage
 from proofbell.formula.stages import AT_MOST, LONGEST_STAGE_S
 from proofbell.frozen import dataclass
-from proofbell.words import as_set, length, percent, temperature, told_length
-
-STEP_S = 60.0
-"""Proofs are told in whole minutes: common practice, no source."""
+from proofbell.words import as_set, percent, temperature, told_length
 
 ROUGH = "in the cold this is a rough guess"
 """Said where some of a stage happens below 10 °C."""
@@ -73,7 +92,9 @@ def by_reading(
     if isinstance(stage.adjust, Rate) or stage.adjust.read == "dough temperature":
         estimate = rate_estimate(state, index, readings)
     if isinstance(stage.adjust, Bands):
-        return _by_bands(state, index, stage.adjust, [value for _, value in readings], estimate, room)
+        if estimate is not None and of_the_start(stage.adjust, readings) != readings:
+            return _on_its_way(state, index, readings, estimate, room)
+        return _by_bands(state, index, stage.adjust, readings, estimate, room)
     seen = room or f"Dough {temperature(readings[-1][1])}"
     return None if estimate is None else _by_rate(state, index, seen, estimate)
 
@@ -87,23 +108,41 @@ def after_the_cold(state: BakeState, index: int) -> Change | None:
     return _by_rate(state, index, words, asked.estimate())
 
 
+def _on_its_way(state: BakeState, index: int, readings: Readings, estimate: Estimate, room: str) -> Change | None:
+    """The change by a dough that was read later than its bands are for: by the rate, from the band that it began in."""
+    by_band = by_band_s(state, index)
+    share = 1.0 if by_band is None or math.isinf(estimate.seconds) else by_band / max(estimate.seconds, 1.0)
+    at_s, value_c = readings[-1]
+    by_all = replace(
+        estimate,
+        seconds=share * estimate.seconds,
+        low_s=share * estimate.low_s,
+        high_s=share * estimate.high_s,
+    )
+    return _by_rate(state, index, room or f"Dough {temperature(value_c)} after {told_length(at_s)}", by_all)
+
+
 def _by_bands(
-    state: BakeState, index: int, bands: Bands, values: Sequence[float], estimate: Estimate | None, room: str
+    state: BakeState, index: int, bands: Bands, readings: Readings, estimate: Estimate | None, room: str
 ) -> Change:
+    values = [value for _, value in readings]
     rate_s, low_s, high_s = _minutes(estimate)
     good = good_to(state, bands.read)
     held, edge = band_held(bands, values, good), on_edge(bands, values, good)
     band_s = bands.bands[held].time_s
     bound = _bound(bands, held) + (" as before" if edge is not None and edge.held else "")
-    by_dough = bands.read == "dough temperature"
-    placed_s = whole(band_s * (place_share(state, index, band_middle(bands, held)) if by_dough else 1.0))
+    placed_s, beyond = band_s, past_the_lowest(state, index, held, readings)
+    if bands.read == "dough temperature":
+        placed_s = whole(band_s * place_share(state, index, band_middle(bands, held)) * beyond)
     to_s, by_hand = _with_hand(state, index, placed_s)
     by = "the formula" if placed_s == band_s else f"the formula's {minutes(band_s)} and {whose_words(state, index)}"
+    if beyond > 1:
+        by = f"the formula's {minutes(band_s)}, and the rate below {temperature(lowest_reach(bands) or 0.0, 0)}"
     read = read_words(bands.read, values[-1])
     seen = f"{room}, {read[:1].lower()}{read[1:]}" if room else read
     reason = f"{seen}{bound}: {_from_to(state, index, to_s)} by {by}{by_hand}"
     if rate_s is not None and low_s is not None and high_s is not None:
-        reason += f" (the rate says {_span(rate_s, low_s, high_s)})"
+        reason += f" (the rate says {mid_and_span(rate_s, low_s, high_s)})"
     reason += "."
     if edge is not None:
         reason += f" {edge_words(edge)}"
@@ -121,22 +160,24 @@ def _by_rate(state: BakeState, index: int, seen: str, estimate: Estimate) -> Cha
         words = _from_to(state, index, to_s)
         reason = f"{seen}, not ready where it stands: {words}, the longest this dough allows{by_hand}."
         return Change(to_s, "rate", reason)
-    kept_s, kept = kept_within(forgives(state, index), rate_s)
+    kept_s, kept = kept_within(forgives(state, index), max(STEP_S, rate_s))
     to_s, by_hand = _with_hand(state, index, kept_s)
     wanted = "the same fermentation" if state.kitchen.pace == 1 else "what past bakes here took to be ready"
     reason = f"{seen}: {_from_to(state, index, to_s)} for {wanted}{by_hand}"
     if low_s is not None and high_s is not None and not low_s == high_s == to_s:
-        reason += f" ({span(low_s, high_s)})" if to_s == rate_s else f" (the rate says {_span(rate_s, low_s, high_s)})"
-    reason += (f", {kept}" if kept else _past_the_card(stage, kept_s)) + shown_words(state, index, estimate)
+        told = span(low_s, high_s) if to_s == rate_s else f"the rate says {mid_and_span(rate_s, low_s, high_s)}"
+        reason += f" ({told})"
+    reason += (f", {kept}" if kept else _past_the_card(state, index, kept_s)) + shown_words(state, index, estimate)
     if estimate.wide:
         reason += f"; {ROUGH}"
     reason += "." + (past_stretch(state, index, to_s) if by_hand else "")
     return Change(to_s, "rate", reason, None, rate_s, low_s, high_s, estimate.wide)
 
 
-def _past_the_card(stage: Stage, to_s: float) -> str:
+def _past_the_card(state: BakeState, index: int, to_s: float) -> str:
     """That a length is one which the card forgives only a dough like its own; nothing within that."""
-    if stage.stretch is None or not isinstance(stage.adjust, Rate):
+    stage = state.stage(index)
+    if stage.stretch is None or not isinstance(stage.adjust, Rate) or stood_over(state, index) is not None:
         return ""
     least_s, most_s = stage.stretch
     if least_s <= to_s <= most_s:
@@ -222,21 +263,22 @@ def by_rise(state: BakeState, index: int, value: float | None, eye: Eye | None, 
         return None
     longest_s = _longest_s(forgives(state, index), elapsed_s)
     more_s = extend_s(stage) if value is None else short.more_s
-    to_s = min(_up(elapsed_s + more_s), longest_s)
+    to_s = min(up_s(elapsed_s + more_s), longest_s)
     if to_s <= max(run.length_s, elapsed_s):
         return None
     said = "Not ready by eye" if value is None or low is None else f"Rise {percent(value)}, short of {percent(low)},"
-    granted = to_s >= _up(elapsed_s + more_s)
-    reason = f"{said} after {told_length(elapsed_s)}: {told_length(to_s - elapsed_s if granted else _up(more_s))} more"
+    granted = to_s >= up_s(elapsed_s + more_s)
+    granted_s = to_s - elapsed_s if granted else up_s(more_s)
+    reason = f"{said} after {told_length(elapsed_s)}: {told_length(granted_s)} more"
     if value is not None and short.told_by != "card" and math.isfinite(short.high_s):
-        reason += f" ({span(_down(short.low_s), _up(short.high_s))})"
+        reason += f" ({span(down_s(short.low_s), up_s(short.high_s))})"
     past = "" if granted else f", past the {minutes(to_s)} that this dough allows"
     return Change(to_s, "rise", f"{reason}{past}.")
 
 
 def _longest_s(stage: Stage, elapsed_s: float) -> float:
     """The longest that a short rise makes a stage (s); where the card does not say, twice as long as it took so far."""
-    return _up(2 * elapsed_s) if stage.stretch is None else stage.stretch[1]
+    return up_s(2 * elapsed_s) if stage.stretch is None else stage.stretch[1]
 
 
 def edge_words(edge: OnEdge) -> str:
@@ -263,52 +305,7 @@ def _minutes(estimate: Estimate | None) -> tuple[float | None, float | None, flo
     return whole(estimate.seconds), whole(estimate.low_s), None if high is None else whole(high)
 
 
-def whole(seconds: float) -> float:
-    return round(seconds / STEP_S) * STEP_S
-
-
-def _up(seconds: float) -> float:
-    return math.ceil(seconds / STEP_S - 1e-9) * STEP_S
-
-
-def _down(seconds: float) -> float:
-    return max(STEP_S, math.floor(seconds / STEP_S) * STEP_S)
-
-
-def _in_minutes(seconds: float) -> bool:
-    return 60 <= seconds <= 3 * 3600
-
-
-def minutes(seconds: float) -> str:
-    """``70 min``; from three hours on as every other length."""
-    return f"{seconds / 60:.0f} min" if _in_minutes(seconds) else length(seconds)
-
-
-def span(low_s: float, high_s: float) -> str:
-    """``55 to 83 min``; with units on both sides where minutes do not fit both: ``2 h 45 min to 3 h 27 min``."""
-    if low_s == high_s:
-        return minutes(low_s)
-    if low_s < STEP_S <= high_s:
-        return f"up to {minutes(high_s)}"
-    if _in_minutes(low_s) and _in_minutes(high_s):
-        return f"{low_s / 60:.0f} to {high_s / 60:.0f} min"
-    return f"{told_length(low_s)} to {told_length(high_s)}"
-
-
-def _span(mid_s: float, low_s: float, high_s: float) -> str:
-    if all(_in_minutes(each) for each in (mid_s, low_s, high_s)):
-        return f"{mid_s / 60:.0f}, {low_s / 60:.0f} to {high_s / 60:.0f} min"
-    return f"{told_length(mid_s) if mid_s >= STEP_S else 'none'}, {span(low_s, high_s)}"
-
-
 def _from_to(state: BakeState, index: int, to_s: float) -> str:
     """The change from what holds now; ``stays 70 min`` when that is the same."""
     from_s = state.stages[index].length_s
     return f"stays {minutes(to_s)}" if to_s == from_s else change_words(from_s, to_s)
-
-
-def change_words(from_s: float, to_s: float) -> str:
-    """``70 → 55 min``; with units on both sides where minutes do not fit both."""
-    if _in_minutes(from_s) and _in_minutes(to_s) and (from_s >= 600 or not from_s % 60):
-        return f"{from_s / 60:.0f} → {to_s / 60:.0f} min"
-    return f"{as_set(from_s)} → {as_set(to_s)}"

@@ -6,14 +6,17 @@ import math
 from dataclasses import replace
 
 from proofbell.bake import events as kinds
-from proofbell.bake.decisions.adjust import STEP_S, Change, whole
+from proofbell.bake.decisions.adjust import Change
+from proofbell.bake.decisions.length_words import STEP_S, whole
 from proofbell.bake.events import Body
+from proofbell.bake.fermenting.at_the_bench import stood_over
 from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
 from proofbell.bake.fermenting.forgiven import is_clear
 from proofbell.bake.fermenting.place_words import about_words, where_words
 from proofbell.bake.fermenting.terms import dough_readings
 from proofbell.bake.state import BakeState
 from proofbell.formula.stages import LONGEST_STAGE_S
+from proofbell.words import told_length
 
 
 def by_place(state: BakeState, index: int) -> Change | None:
@@ -28,11 +31,20 @@ def by_place(state: BakeState, index: int) -> Change | None:
     found = asked.estimate()
     share = found.seconds / max(asked.nominal_s, 1.0)
     to_s = whole(stage.time_s * share) if stage.time_s * share <= LONGEST_STAGE_S else stage.time_s
+    to_s = max(STEP_S, to_s)
     if not is_clear(asked, share) or abs(to_s - stage.time_s) < STEP_S:
         return Change(stage.time_s, "place", f"{where_words(state, index)}: as the formula has it.")
     high_s = found.high_s if math.isfinite(found.high_s) else None
-    reason = f"{where_words(state, index)}: {about_words(to_s, found.low_s, high_s, stage.time_s)}."
+    reason = f"{_lead(state, index)}: {about_words(to_s, found.low_s, high_s, stage.time_s)}."
     return Change(to_s, "place", reason, None, found.seconds, found.low_s, high_s, found.wide)
+
+
+def _lead(state: BakeState, index: int) -> str:
+    """Where it stands, and how long hands left it standing before."""
+    stood, where = stood_over(state, index), where_words(state, index)
+    if stood is None:
+        return where
+    return f"It stood {told_length(stood[1])} longer in {stood[0]}; {where[:1].lower()}{where[1:]}"
 
 
 def where_they_stand(state: BakeState, but: int | None = None) -> list[Body]:

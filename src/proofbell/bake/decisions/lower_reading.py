@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from proofbell.bake.decisions.adjust import Change, by_reading, minutes, rate_estimate
+from proofbell.bake.decisions.adjust import Change, by_reading
+from proofbell.bake.decisions.length_words import minutes
+from proofbell.bake.fermenting.before_reading import modelled_c
+from proofbell.bake.fermenting.terms import start_c
 from proofbell.bake.state import BakeState
-from proofbell.formula.model import Rate
 from proofbell.words import temperature
 
 FIT_S = 120.0
@@ -16,20 +18,25 @@ FIT_S = 120.0
 def by_a_lower_one(
     state: BakeState, index: int, readings: tuple[tuple[float, float], ...], change: Change | None
 ) -> Change | None:
-    """The change where the newest of ``readings`` is lower than the one before and makes it sooner; any other as it is.
+    """The change where the newest of ``readings`` is no higher than the one before, and sooner; any other as it is.
 
-    It does so because the dough is warmer than was expected by now, and that is said; else nothing makes it sooner.
+    The first one is held against the card's dough. It does so because the dough is warmer than was expected by now, and
+    that is said; else nothing makes it sooner.
     """
-    length_s = state.stages[index].length_s
-    lower = len(readings) > 1 and readings[-1][1] < readings[-2][1]
-    if change is None or not lower or change.to_s >= length_s or not isinstance(state.stage(index).adjust, Rate):
+    length_s, run = state.stages[index].length_s, state.stages[index]
+    if change is None or not readings or change.to_s >= length_s or change.by != "rate":
         return change
-    before, (at_s, read_c) = rate_estimate(state, index, readings[:-1]), readings[-1]
-    if before is None:
+    at_s, read_c = readings[-1]
+    before_c = readings[-2][1] if len(readings) > 1 else start_c(state, index)
+    taken = state.readings_in(index, "dough temperature")
+    if before_c is None or read_c > before_c or not taken or run.begun_s is None:
+        return change
+    path = modelled_c(state, index, run.begun_s + at_s, taken[-1].number)
+    if path is None:
         return change
     seen = f"Dough {temperature(read_c)}"
-    if read_c > before.path.temp_c(at_s):
+    if read_c > path.value:
         return by_reading(state, index, readings, f"{seen}, warmer than expected by now")
-    if length_s - change.to_s > FIT_S:
+    if len(readings) < 2 or read_c == before_c or length_s - change.to_s > FIT_S:
         return change
     return replace(change, to_s=length_s, reason=f"{seen}: stays {minutes(length_s)} for the same fermentation.")

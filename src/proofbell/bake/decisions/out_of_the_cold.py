@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from proofbell.bake.decisions.adjust import STEP_S, Change
+from proofbell.bake.decisions.adjust import Change
+from proofbell.bake.decisions.length_words import STEP_S
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.place_words import where_words
 from proofbell.bake.fermenting.warming import Warming, before_the_bake, warming, was_cold

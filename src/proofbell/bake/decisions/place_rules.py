@@ -9,8 +9,9 @@ from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.advice.butter import CHILL_MIN, chilled
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.decisions.adjust import Change, change_words, span, whole
+from proofbell.bake.decisions.adjust import Change
 from proofbell.bake.decisions.by_place import adjusted_with_the_rest
+from proofbell.bake.decisions.length_words import change_words, span, whole
 from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.decisions.refused import NOT_BEGUN
 from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
@@ -68,13 +69,14 @@ def _after_move(before: BakeState, state: BakeState, index: int) -> Change | Non
         return None
     on_top_s = sum(a.body.to_s - a.body.from_s for a in run.adjustments if a.body.by in ("hand", "rise"))
     to_s = max(0.0, whole(rule_s) + on_top_s)
-    if place_c(state, index) < place_c(before, index):
-        # What a rule was kept to, or what is too little to be told, must not make a colder place the sooner one.
-        to_s = max(to_s, run.length_s)
+    # Neither what a rule was kept to, nor what is too little to be told, nor the card's longest in the cold makes a
+    # colder place the sooner one.
+    least_s = run.length_s if place_c(state, index) < place_c(before, index) else 0.0
+    to_s = max(to_s, least_s)
     share = (to_s - on_top_s) / max(whole(found.seconds), 1.0)
     found = replace(found, low_s=share * found.low_s, high_s=share * found.high_s)
     high_s = found.high_s if math.isfinite(found.high_s) else None
-    most_s, moved = _longest_in_the_cold_s(state, index), moved_words(before, state, index)
+    most_s, moved = max(_longest_in_the_cold_s(state, index), least_s), moved_words(before, state, index)
     if to_s > most_s:
         to_s, told = most_s, f"{told_length(most_s)} and no longer, by its card"
     elif found.wide or high_s is None:

@@ -10,6 +10,7 @@ import math
 from dataclasses import replace
 from functools import lru_cache
 
+from proofbell.bake.fermenting.at_the_bench import with_the_bench
 from proofbell.bake.fermenting.place import card_place_c, place_c, places_before
 from proofbell.bake.fermenting.terms import Terms, dough_readings, start_c, tau_s, terms
 from proofbell.bake.state import BakeState
@@ -165,6 +166,12 @@ def before_it(state: BakeState, index: int) -> int | None:
 
 
 def warm_terms(state: BakeState, index: int) -> Terms | None:
+    """A warm stage's terms with what came before it: see :func:`out_of_it`; and what it did where hands left it."""
+    asked = out_of_it(state, index)
+    return None if asked is None else with_the_bench(state, index, asked)
+
+
+def out_of_it(state: BakeState, index: int) -> Terms | None:
     """A warm stage's terms with what the cold before it leaves: how far ahead the dough is, and how cold.
 
     A proof that was moved into the cold is judged by itself when it comes out: only its temperature goes on. Without a

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 
-from proofbell.bake.fermenting.cold import ColdOutlook, cold_outlook, in_the_cold
+from proofbell.bake.fermenting.cold import ColdOutlook, cold_outlook, in_the_cold, share_after
 from proofbell.bake.fermenting.forgiven import forgives, within
 from proofbell.bake.fermenting.place_words import rough, where_words
 from proofbell.bake.fermenting.short_rise import judged_short
-from proofbell.bake.fermenting.terms import dough_readings
+from proofbell.bake.fermenting.terms import dough_readings, terms
 from proofbell.bake.fermenting.warming import before_the_bake, sent_cold, warming
 from proofbell.bake.state import BakeState
 from proofbell.formula.stages import LONGEST_STAGE_S
@@ -16,6 +16,11 @@ from proofbell.words import length, sentence, temperature
 
 OVER_S = 300.0
 """So long after its time a dough counts as left in the cold: common practice, no source."""
+
+FAR_SHARE = 1.5
+"""So many times what its card asks for a proof is too far, as of a rise: common practice, no source."""
+
+TOO_FAR = "That is too far: take it out, knock it back and shape it now."
 
 
 def said_of_the_cold(state: BakeState, index: int, now_s: float) -> str:
@@ -29,7 +34,20 @@ def said_of_the_cold(state: BakeState, index: int, now_s: float) -> str:
     if not run.stood and not dough_readings(state, index):
         return ""
     found = cold_outlook(state, index, now_s)
-    return "" if found is None else cold_words(state, found, over=now_s - run.begun_s >= run.length_s + OVER_S)
+    if found is None:
+        return ""
+    said = cold_words(state, found, over=now_s - run.begun_s >= run.length_s + OVER_S)
+    return f"{said} {TOO_FAR}" if _too_far(state, index, now_s - run.begun_s) else said
+
+
+def _too_far(state: BakeState, index: int, into_s: float) -> bool:
+    """Whether a proof before the shaping is well past what its card asks for by now, where it was put into the cold."""
+    asked = terms(state, index)
+    if asked is None or state.stage(index).kind != "proof" or before_the_bake(state, index):
+        return False
+    if judged_short(state, index):
+        return False  # what its rise shows is believed
+    return share_after(asked, into_s).value >= FAR_SHARE
 
 
 def cold_words(state: BakeState, found: ColdOutlook, *, over: bool = False) -> str:

@@ -5,9 +5,18 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from proofbell.bake.fermenting.cold import CLEAR_SHARE, in_the_cold, warm_terms
+from proofbell.bake.fermenting.at_the_bench import gained_s
+from proofbell.bake.fermenting.cold import CLEAR_SHARE, in_the_cold, out_of_it, warm_terms
 from proofbell.bake.fermenting.place import card_place_c
-from proofbell.bake.fermenting.rule_readings import adjusting, band_middle, band_now
+from proofbell.bake.fermenting.rule_readings import (
+    Readings,
+    adjusting,
+    band_middle,
+    band_now,
+    lowest_reach,
+    of_the_start,
+    series,
+)
 from proofbell.bake.fermenting.terms import Terms, terms, with_readings
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.rate import COLD_C
@@ -34,14 +43,42 @@ def place_share(state: BakeState, index: int, dough_c: float | None = None) -> f
 
 
 def by_band_s(state: BakeState, index: int) -> float | None:
-    """The time (s) of the band that its readings hold a stage to, as its places make it; endless where it never comes.
+    """The time (s) of a stage with bands, by all that was read of its dough; endless where it never comes.
 
-    None where it has no bands by its dough's temperature, or nothing was read.
+    A reading of the first minutes lies in a band, whose time its places make longer or shorter. What was read later was
+    on its way to its place by then: it changes that time as it changes the rate's. None where it has no bands by its
+    dough's temperature, or nothing was read.
     """
-    rule, band = state.stage(index).adjust, band_now(state, index)
-    if not isinstance(rule, Bands) or band is None or rule.read != "dough temperature":
+    stage, read = state.stage(index), series(state, index)
+    rule, asked = stage.adjust, warm_terms(state, index)
+    if not isinstance(rule, Bands) or rule.read != "dough temperature" or not read:
         return None
-    return band.time_s * _share(state, index, band_middle(rule, rule.bands.index(band)))
+    band, first = band_now(state, index), of_the_start(rule, read)
+    if asked is None:
+        return None if band is None else band.time_s
+    if band is None:
+        return with_readings(asked, state, read).estimate().seconds
+    held = rule.bands.index(band)
+    band_s = band.time_s * _share(state, index, band_middle(rule, held)) * past_the_lowest(state, index, held, first)
+    if first == read:
+        return band_s
+    by_all_s, by_first_s = (with_readings(asked, state, each).estimate().seconds for each in (read, first))
+    return band_s if math.isinf(by_first_s) else band_s * by_all_s / max(by_first_s, 1.0)
+
+
+def past_the_lowest(state: BakeState, index: int, held: int, read: Readings) -> float:
+    """How many times its band's time a dough takes that is colder than the lowest band reaches; 1 within it.
+
+    That band has no end, and is taken to be as wide as the one beside it: from there on the rate goes on.
+    """
+    rule, asked = state.stage(index).adjust, warm_terms(state, index)
+    if not isinstance(rule, Bands) or rule.read != "dough temperature" or asked is None or held or not read:
+        return 1.0
+    least_c, (at_s, value_c) = lowest_reach(rule), read[-1]
+    if least_c is None or value_c >= least_c:
+        return 1.0
+    colder, edge = (with_readings(asked, state, ((at_s, each),)).estimate().seconds for each in (value_c, least_c))
+    return max(1.0, colder / max(edge, 1.0)) if math.isfinite(colder) else 1.0
 
 
 def _share(state: BakeState, index: int, dough_c: float | None) -> float:
@@ -65,7 +102,7 @@ def forgives(state: BakeState, index: int) -> Stage:
     The card's ``stretch`` is for a dough as warm as the card's, where the card has it stand. It grows and shrinks as
     the time does that the same fermentation takes here: by the stage's readings, its place, and this kitchen's pace. A
     dough that was taken into the cold forgives what the card says of that, and nothing is known where it does not; one
-    that the cold left behind forgives as much more as it lacks.
+    that the cold left behind forgives as much more as it lacks, and one that hands left standing as much less.
     """
     stage = state.stage(index)
     if stage.stretch is None:
@@ -76,14 +113,22 @@ def forgives(state: BakeState, index: int) -> Stage:
             return replace(stage, stretch=(chill.least_s, chill.most_s))
         return stage if card_place_c(stage, state.kitchen) < COLD_C else replace(stage, stretch=None)
     share = by_warmth(state, index)
-    least_s, most_s = stage.stretch[0] * share, stage.stretch[1] * share + _lacks_s(state, index)
+    gone_s = _gone_s(state, index)
+    least_s, most_s = stage.stretch[0] * share - gone_s, stage.stretch[1] * share - gone_s + _lacks_s(state, index)
+    least_s, most_s = max(0.0, least_s), max(0.0, most_s)
     stretch = (min(LONGEST_STAGE_S, round(least_s / 60.0) * 60.0), min(LONGEST_STAGE_S, round(most_s / 60.0) * 60.0))
     return stage if stretch == stage.stretch else replace(stage, stretch=stretch)
 
 
+def _gone_s(state: BakeState, index: int) -> float:
+    """How much (s) of what a dough forgives is over as it begins, since hands left it standing before."""
+    asked = out_of_it(state, index)
+    return 0.0 if asked is None else gained_s(state, index, asked)
+
+
 def _lacks_s(state: BakeState, index: int) -> float:
     """How much longer (s) a dough takes that comes out of the cold behind its card; 0 where it is not, or never."""
-    asked = warm_terms(state, index)
+    asked = out_of_it(state, index)
     if asked is None or asked.ahead is None:
         return 0.0
     more_s = asked.estimate().seconds - replace(asked, ahead=None).estimate().seconds
@@ -96,11 +141,13 @@ def by_warmth(state: BakeState, index: int) -> float:
     Where the card has bands, they say so; else the rate. What it is ahead of its cards by is no matter of warmth.
     """
     stage = state.stage(index)
+    if isinstance(stage.adjust, Bands) and stage.adjust.read == "dough temperature":
+        by_band = by_band_s(state, index)
+        placed = place_share(state, index) if by_band is None else by_band / stage.time_s
+        return placed if math.isfinite(placed) else 1.0
     if isinstance(stage.adjust, Bands):
         band = band_now(state, index)
-        middle = None if band is None else band_middle(stage.adjust, stage.adjust.bands.index(band))
-        placed = place_share(state, index, middle) if stage.adjust.read == "dough temperature" else 1.0
-        return placed if band is None else placed * band.time_s / stage.time_s
+        return 1.0 if band is None else band.time_s / stage.time_s
     asked = warm_terms(state, index) if stage.kind == "proof" or adjusting(stage) is not None else None
     if asked is None:
         return 1.0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 
-from proofbell.bake.checks import carried
+from proofbell.bake.checks import CARRIED_S, carried
 from proofbell.bake.readings import is_temperature
 from proofbell.bake.state import BakeState
 from proofbell.formula.model import Band, Bands, Rate, ReadingKind, Stage
@@ -16,8 +16,15 @@ OF_A_BAND = 0.25
 """An edge reaches no deeper into a band than this share of its width, so that its middle is sure. Common practice, no
 source."""
 
+START_S = CARRIED_S
+"""Bands by the dough's temperature are for a dough as it comes from kneading: what is read later than this has been on
+its way to its place, and goes by the rate. Common practice, no source."""
+
 GoodTo = Callable[[float], float]
 """How far a reading of a value may be off, in its unit."""
+
+Readings = tuple[tuple[float, float], ...]
+"""Seconds into a stage, and what was read."""
 
 
 def adjusting(stage: Stage) -> ReadingKind | None:
@@ -27,7 +34,7 @@ def adjusting(stage: Stage) -> ReadingKind | None:
     return "dough temperature" if isinstance(stage.adjust, Rate) else None
 
 
-def series(state: BakeState, index: int) -> tuple[tuple[float, float], ...]:
+def series(state: BakeState, index: int) -> Readings:
     """The readings that a stage's rule listens to, as (seconds into the stage, value), one carried over included."""
     what, begun_s = adjusting(state.stage(index)), state.stages[index].begun_s or 0.0
     if what is None:
@@ -36,6 +43,11 @@ def series(state: BakeState, index: int) -> tuple[tuple[float, float], ...]:
     first = () if before is None or before.value is None else ((0.0, before.value),)
     inside = tuple((r.at_s - begun_s, r.value) for r in state.readings_in(index, what) if r.value is not None)
     return (*first, *inside)
+
+
+def of_the_start(bands: Bands, read: Readings) -> Readings:
+    """The readings that lie in a stage's bands: of the dough's temperature those of its first minutes; else all."""
+    return tuple(each for each in read if bands.read != "dough temperature" or each[0] <= START_S)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,8 +109,9 @@ def on_edge(bands: Bands, values: Sequence[float], good_to: GoodTo) -> OnEdge | 
 
 
 def band_now(state: BakeState, index: int) -> Band | None:
-    """The band that a stage's readings hold it to; None where it has no bands, or nothing was read."""
-    rule, read = state.stage(index).adjust, series(state, index)
+    """The band that a stage's readings hold it to; None where it has no bands, or nothing was read for them."""
+    rule = state.stage(index).adjust
+    read = of_the_start(rule, series(state, index)) if isinstance(rule, Bands) else ()
     if not isinstance(rule, Bands) or not read:
         return None
     return rule.bands[band_held(rule, [value for _, value in read], good_to(state, rule.read))]
@@ -114,12 +127,18 @@ def band_middle(bands: Bands, held: int) -> float | None:
     return (low + (edges[held] if held < len(edges) else low + widths[-1])) / 2
 
 
+def lowest_reach(bands: Bands) -> float | None:
+    """The lowest value that the lowest band, which has no end, is taken for: as wide as the next. None for one band."""
+    middle, edges = band_middle(bands, 0), _edges(bands)
+    return None if middle is None else 2 * middle - edges[0]
+
+
 def edge_now(state: BakeState, index: int) -> OnEdge | None:
-    """Where a stage's newest reading lies on an edge of its bands; None where it does not."""
-    rule = state.stage(index).adjust
-    if not isinstance(rule, Bands):
+    """Where a stage's newest reading lies on an edge of its bands; None where it does not, or is read too late."""
+    rule, read = state.stage(index).adjust, series(state, index)
+    if not isinstance(rule, Bands) or of_the_start(rule, read) != read:
         return None
-    return on_edge(rule, [value for _, value in series(state, index)], good_to(state, rule.read))
+    return on_edge(rule, [value for _, value in read], good_to(state, rule.read))
 
 
 def edge_read(state: BakeState, index: int) -> OnEdge | None:

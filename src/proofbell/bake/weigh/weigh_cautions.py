@@ -13,7 +13,6 @@ from proofbell.dough.fermenting.time_constant import time_constant_s
 from proofbell.dough.liquid import Liquid
 from proofbell.dough.rounding import dissolve, telling_step_g
 from proofbell.dough.safety import (
-    RAW_KINDS,
     SOLD_G,
     Caution,
     Stand,
@@ -25,6 +24,7 @@ from proofbell.dough.safety import (
     standing,
     standing_caution,
 )
+from proofbell.formula.danger_zone import stands_raw
 from proofbell.formula.dough_stages import first_proof
 from proofbell.formula.foods.contains import not_known
 from proofbell.formula.model import Bands, Formula, IngredientKind, Rate, Stage
@@ -90,7 +90,7 @@ def _cautions(
     contains = contained(formula)
     listed = us_allergens(contains) if kitchen.region == "us" else eu_allergens(contains)
     found = [allergen_caution(listed, not_known(formula))]
-    if kinds & RAW_KINDS:
+    if stands_raw(formula.ingredients):
         long = standing(_stands(formula, kitchen, dough_g), kitchen.region)
         found.append(standing_caution(long, kitchen.region) if long.over else None)
     if "egg" in kinds:
@@ -111,7 +111,7 @@ def _stands(formula: Formula, kitchen: Kitchen, dough_g: float) -> list[Stand]:
         if stage.kind in ("bake", "cool"):
             break
         place_c = stands_c(stage, kitchen)
-        stands.append(Stand(temp_c, place_c, modelled_s * kitchen.drift_at(place_c), stage.time_s))
+        stands.append(Stand(temp_c, place_c, modelled_s * kitchen.drift_at(place_c), stage.time_s, stage.name))
         temp_c = stands[-1].end_c
     return stands
 

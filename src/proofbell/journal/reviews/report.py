@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from proofbell.bake.decisions import adjust
+from proofbell.bake.decisions import length_words
 from proofbell.bake.readings import LIMITS
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import BatchLine
@@ -168,7 +168,7 @@ def change_words(review: BakeReview, change: AdjustmentReview) -> str:
     """``First proof: 70 → 55 min. The dough is warm.``; it says so when the change was undone later."""
     body, undone = change.body, "" if change.stands else " (undone)"
     name = stage_name(review.state.formula, body.stage)
-    return f"{name}: {adjust.change_words(body.from_s, body.to_s)}{undone}. {body.reason}"
+    return f"{name}: {length_words.change_words(body.from_s, body.to_s)}{undone}. {body.reason}"
 
 
 def changes(review: BakeReview) -> Iterator[tuple[str, str]]:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from proofbell.bake import events as kinds
-from proofbell.bake.decisions.adjust import change_words
+from proofbell.bake.decisions.length_words import change_words
 from proofbell.bake.events import Event, letter_in
 from proofbell.bake.heats import on_the_dial
 from proofbell.bake.readings import is_temperature

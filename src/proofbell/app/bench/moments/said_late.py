@@ -5,14 +5,20 @@ from __future__ import annotations
 from proofbell.app.bench.bench_state import BenchState
 from proofbell.app.bench.moments.moment_dialog import MomentDialog, Take
 from proofbell.app.session.kept import kept_words
-from proofbell.app.session.local_time import hour_minute
+from proofbell.app.session.local_time import hour_minute, with_date
 from proofbell.bake import intents
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.place import places_known
 from proofbell.bake.fermenting.place_words import read_place, where_words
 from proofbell.bake.intents import Intent, Refused
+from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.quantities import QuantityError
+
+NOW_S, DAY_S = 60.0, 86_400.0
+
+MOST_TOLD_S = 3 * DAY_S
+"""Nothing is known of a dough in the cold for longer: common practice, no source."""
 
 
 class SaidLate:
@@ -95,5 +101,18 @@ def _done_words(state: BakeState, intent: Intent, bench: BenchState) -> str:
     if isinstance(intent, intents.Done):
         return f"{state.stage(index).name} began then: due at {at}."
     # What it is like then, and what follows, stands on the panel.
-    what = "take it out" if in_the_cold(state, index) else "due"
-    return f"{where_words(state, index)}: {what} at {at}."
+    return f"{where_words(state, index)}: {out_words(state, index, bench.live.clock.stamp())}."
+
+
+def out_words(state: BakeState, index: int, now: Stamp) -> str:
+    """``take it out at 10:45``, ``due at …``: now where that is over, with its date from a day on.
+
+    So far off in the cold no moment can be told: there it hardly ripens.
+    """
+    cold, left_s = in_the_cold(state, index), (state.stages[index].due_s or 0.0) - state.now_s(now)
+    what, at_us = "take it out" if cold else "due", state.wall_us(state.stages[index].due_s or 0.0)
+    if left_s < NOW_S:
+        return f"{what} now"
+    if cold and left_s > MOST_TOLD_S:
+        return "it hardly ripens there, so no moment can be told; look at it each day, or stand it warmer"
+    return f"{what} at {with_date(at_us, now) if left_s >= DAY_S else hour_minute(at_us, now)}"

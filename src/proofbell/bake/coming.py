@@ -1,0 +1,41 @@
+"""How long a stage that is to come will be: the one figure of the list, the plan and what is said beside the countdown.
+
+It is the length that the stage gets as it begins.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from proofbell.bake.decisions.adjust import after_the_cold
+from proofbell.bake.decisions.by_place import by_place
+from proofbell.bake.fermenting.at_the_bench import stood_over
+from proofbell.bake.fermenting.forgiven import forgives
+from proofbell.bake.state import BakeState
+
+
+def coming_s(state: BakeState, index: int, now_s: float | None = None) -> float:
+    """A stage's length (s) by what came before it: the cold, or hands that left the dough standing.
+
+    ``now_s`` (the bake's own time): hands that are at work are taken to end then.
+    """
+    run = state.stages[index]
+    if run.begun_s is not None:
+        return run.length_s
+    state = _ended(state, index - 1, now_s)
+    change = after_the_cold(state, index)
+    if change is None and stood_over(state, index) is not None:
+        change = by_place(state, index)
+    return run.length_s if change is None else change.to_s
+
+
+def _ended(state: BakeState, index: int, now_s: float | None) -> BakeState:
+    if index not in state.running or now_s is None or state.stage(index).kind != "hands":
+        return state
+    return state.with_stage(index, replace(state.stages[index], ended_s=now_s))
+
+
+def judged_from_s(state: BakeState, index: int) -> float | None:
+    """When a proof is judged early at the soonest (s into it), never after its end; None: its card does not say."""
+    stretch = forgives(state, index).stretch
+    return None if stretch is None else min(stretch[0], coming_s(state, index))
