@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from proofbell.bake import intents
@@ -91,6 +91,7 @@ def test_what_was_read_late_moves_the_time_of_the_band_that_the_dough_began_in()
 
 
 @settings(max_examples=60, deadline=None)
+@example(stage=BY_RATE, room_c=28.0, first_c=15.0, gap_min=20.0, second_c=28.0, colder_k=0.5)
 @given(
     stage=st.sampled_from((BY_BANDS, BY_RATE)),
     room_c=st.sampled_from(PLACES_C),

@@ -156,8 +156,9 @@ def follow(
     ``tau_s`` is what mass and surroundings say of the time constant, and ``tau_doubt`` how far (1σ of its logarithm)
     that may be off; the readings move it as far as both doubts allow, within :data:`TAU_BOUND`. Without a reading at
     the start, the first one is weighed against the card's ``start_c``. Between two readings the curve passes through
-    both; a dough that moved away from its place, or past it, keeps its time constant and goes towards a place that is
-    off by as much as the readings ask for, within :data:`OFFSET_BOUND_K`. Raises ValueError: a reading lies before the
+    both, also where the later one is at the place or past it; a dough that moved away from its place, or past it, keeps
+    its time constant from then on and goes towards a place that is off by as much as the readings ask for, within
+    :data:`OFFSET_BOUND_K`. Raises ValueError: a reading lies before the
     stage.
     """
     if stood:
@@ -268,9 +269,14 @@ def _before(first: tuple[float, float], start_c: float, place_c: float, tau_s: f
 
 
 def _through(earlier: tuple[float, float], later: tuple[float, float], place_c: float, tau_s: float) -> Drift:
-    fitted_s = _fitted_tau_s(earlier, later, place_c)
+    towards_c = place_c
+    if (later[1] - earlier[1]) * (place_c - earlier[1]) > 0:
+        # One that came to its place, or past it, was about there by then: no probe tells less than that.
+        warms = later[1] > earlier[1]
+        towards_c = max(place_c, later[1] + READING_K) if warms else min(place_c, later[1] - READING_K)
+    fitted_s = _fitted_tau_s(earlier, later, towards_c)
     if fitted_s is not None:
-        return Drift(earlier[1], place_c, fitted_s)
+        return Drift(earlier[1], towards_c, fitted_s)
     return Drift(earlier[1], _fitted_place_c(earlier, later, tau_s), tau_s)
 
 
