@@ -17,7 +17,19 @@ from proofbell.bake import intents
 from proofbell.bench.agenda import ahead
 from proofbell.bench.overload import oven_clashes
 from proofbell.planner.plan import Plan
-from tests.support.kitchen_scene import FLAT, GUESTHOUSE, KNOTS, LOAF, empty_bench, of, proofing, put_on, say, sized
+from tests.support.kitchen_scene import (
+    FLAT,
+    GUESTHOUSE,
+    KNOTS,
+    LOAF,
+    empty_bench,
+    formula,
+    of,
+    proofing,
+    put_on,
+    say,
+    sized,
+)
 from tests.support.stage import HandClock
 
 PATIENCE_S = 40
@@ -153,7 +165,8 @@ async def test_what_is_to_come_stands_where_the_plan_has_it() -> None:
     for bake in bakes:
         lines = planned[bake].lines
         listed = {one.words: one.at_us for one in ahead(live.states, shown) if one.bake == bake}
-        assert listed["begin: Mix"] == lines[0].begins_us
+        weigh_us = round(formula(KNOTS).weigh_s * 1_000_000)
+        assert listed["weigh out, then begin: Mix"] == lines[0].begins_us - weigh_us
         assert listed["ready"] == lines[-1].ends_us
     clock.forward(6600)
     soon = by_plan(live.board(), live.states, planned)
