@@ -17,6 +17,7 @@ from proofbell.cli.arguments.reading import read_named
 from proofbell.cli.printed.journal_waiting import say_if_busy
 from proofbell.cli.printed.printing import print_json
 from proofbell.cli.printed.weigh_text import as_text
+from proofbell.dough.allergens import as_lists
 from proofbell.dough.tins import read_tin_ml
 from proofbell.dough.weights import SizeWish
 from proofbell.errors import Failure
@@ -173,11 +174,7 @@ def as_plain(found: WeighOut) -> dict[str, Any]:
             "limited": advice.limited,
             "factor_method_c": _number(advice.factor_method.liquid_c),
         },
-        "allergens": {
-            "eu": list(found.eu),
-            "us": list(found.us),
-            **({"unknown": list(found.unknown)} if found.unknown else {}),
-        },
+        "allergens": as_lists(found.eu, found.us, found.unknown),
         **_loaf(found),
         **_in_tins(found),
         **_tin(found),

@@ -79,6 +79,12 @@ def with_unknown(listed: Iterable[str], formula: Formula, none: str = "none name
     return in_one_line(listed, not_known(formula), none)
 
 
+def as_lists(eu: Iterable[str], us: Iterable[str], unknown: Iterable[str]) -> dict[str, list[str]]:
+    """Both lists as scripts get them; ``unknown``, where there is any, makes both incomplete."""
+    lists = {"eu": list(eu), "us": list(us), "unknown": list(unknown)}
+    return lists if lists["unknown"] else {"eu": lists["eu"], "us": lists["us"]}
+
+
 def in_one_line(listed: Iterable[str], unknown: Iterable[str], none: str = "none named") -> str:
     """As `with_unknown`; ``none`` is said where there is nothing of either."""
     named, open_ = ", ".join(listed), ", ".join(unknown)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from textwrap import wrap
 
-from proofbell.dough.allergens import contained, eu_allergens, named_alone, us_allergens, with_unknown
+from proofbell.dough.allergens import as_lists, contained, eu_allergens, named_alone, us_allergens, with_unknown
 from proofbell.formula.danger_zone import Region
 from proofbell.formula.foods.contains import not_known
 from proofbell.formula.model import Formula
@@ -17,12 +17,7 @@ WIDTH = 80
 def allergens_plain(formula: Formula) -> dict[str, list[str]]:
     """By the EU's (and UK's) list, and by that of the US; ``unknown``, where it is there, makes both incomplete."""
     contains = contained(formula)
-    unknown = list(not_known(formula))
-    return {
-        "eu": list(eu_allergens(contains)),
-        "us": list(us_allergens(contains)),
-        **({"unknown": unknown} if unknown else {}),
-    }
+    return as_lists(eu_allergens(contains), us_allergens(contains), not_known(formula))
 
 
 def allergen_lines(doughs: Iterable[tuple[str, Formula]], region: Region, first: str = "") -> Iterator[str]:

@@ -14,7 +14,7 @@ from typing import Any
 from proofbell.bake.record import to_row, told
 from proofbell.bake.state import Mark
 from proofbell.bake.tasks import task_name
-from proofbell.dough.allergens import contained, eu_allergens, us_allergens
+from proofbell.dough.allergens import as_lists, contained, eu_allergens, us_allergens
 from proofbell.formula.foods.contains import not_known
 from proofbell.journal.reviews.moments import iso, local
 from proofbell.journal.reviews.review import AdjustmentReview, BakeReview, Curve, EventLine, ReadingReview, StageReview
@@ -45,7 +45,7 @@ def schema() -> dict[str, Any]:
 def bake_json(review: BakeReview) -> dict[str, Any]:
     """One bake as JSON values; the fields are those of the exported JSON Schema."""
     state = review.state
-    contains, unknown = contained(state.formula), list(not_known(state.formula))
+    contains = contained(state.formula)
     return {
         "bake": state.id,
         "letter": state.letter,
@@ -57,11 +57,7 @@ def bake_json(review: BakeReview) -> dict[str, Any]:
         "program_version": state.version,
         "typical": state.typical,
         "corrected": review.corrected,
-        "allergens": {
-            "eu": list(eu_allergens(contains)),
-            "us": list(us_allergens(contains)),
-            **({"unknown": unknown} if unknown else {}),
-        },
+        "allergens": as_lists(eu_allergens(contains), us_allergens(contains), not_known(state.formula)),
         "formula": to_plain(state.formula),
         "batch": to_plain(state.batch),
         "kitchen": to_plain(state.kitchen),
