@@ -60,6 +60,10 @@ CLEAR_SHARE = 0.05
 """A dough that is nearer to its card than this is as its card reckons. Common practice, no source."""
 
 
+MOST_IN_THE_COLD_S = 3 * 86_400.0
+"""Nothing is known of a dough in the cold for longer: common practice, no source."""
+
+
 def in_the_cold(state: BakeState, index: int) -> bool:
     """Whether a stage ferments below 10 °C."""
     return state.stage(index).kind in STANDS and place_c(state, index) < COLD_C

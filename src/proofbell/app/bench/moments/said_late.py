@@ -7,7 +7,7 @@ from proofbell.app.bench.moments.moment_dialog import MomentDialog, Take
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.local_time import hour_minute, with_date
 from proofbell.bake import intents
-from proofbell.bake.fermenting.cold import in_the_cold
+from proofbell.bake.fermenting.cold import MOST_IN_THE_COLD_S, in_the_cold
 from proofbell.bake.fermenting.place import places_known
 from proofbell.bake.fermenting.place_words import read_place, where_words
 from proofbell.bake.intents import Intent, Refused
@@ -16,9 +16,6 @@ from proofbell.bake.state import BakeState
 from proofbell.quantities import QuantityError
 
 NOW_S, DAY_S = 60.0, 86_400.0
-
-MOST_TOLD_S = 3 * DAY_S
-"""Nothing is known of a dough in the cold for longer: common practice, no source."""
 
 
 class SaidLate:
@@ -113,6 +110,6 @@ def out_words(state: BakeState, index: int, now: Stamp) -> str:
     what, at_us = "take it out" if cold else "due", state.wall_us(state.stages[index].due_s or 0.0)
     if left_s < NOW_S:
         return f"{what} now"
-    if cold and left_s > MOST_TOLD_S:
+    if cold and left_s > MOST_IN_THE_COLD_S:
         return "it hardly ripens there, so no moment can be told; look at it each day, or stand it warmer"
     return f"{what} at {with_date(at_us, now) if left_s >= DAY_S else hour_minute(at_us, now)}"
