@@ -223,11 +223,9 @@ def asked_s(run: StageState, change: Adjustment) -> float:
 def hand_words(state: BakeState, index: int, by_s: float, to_s: float, *, over_s: float = 0.0) -> str:
     """``10 min longer by hand.``, and what that goes past; of what was over by ``over_s`` how long it is in all."""
     word = "longer" if by_s >= 0 else "shorter"
-    told = (
-        f"{as_set(by_s)} {word} by hand."
-        if over_s < 60
-        else f"{as_set(by_s)} more by hand, {told_length(to_s)} in all."
-    )
+    told = f"{as_set(by_s)} {word} by hand."
+    if over_s >= STEP_S:
+        told = f"{as_set(by_s)} more by hand, {told_length(to_s)} in all."
     return f"{told}{past_stretch(state, index, to_s)}"
 
 

@@ -21,16 +21,18 @@ def as_opened(formula: Formula, batch: Batch, kitchen: Kitchen) -> BakeState:
     """The bake with the times that its places in this kitchen make, its stages as in the formula."""
     oven = replace(kitchen.oven, trays=max(kitchen.oven.trays, oven_places(formula, batch)))
     kitchen = replace(kitchen, oven=oven)
-    decision = decide(None, Open("", "A", formula, batch, kitchen, ""), Stamp(0, 0, ""))
-    assert not isinstance(decision, Refused)  # noqa: S101 - a bake that does not exist yet can be opened
-    return decided(None, decision)
+    return _opened(formula, batch, kitchen)
 
 
 def ready_in_s(formula: Formula, batch: Batch, kitchen: Kitchen) -> float:
     """How long (s) from its begin until it is ready in this kitchen, in as many loads as its oven asks for."""
+    return outlook(_opened(formula, batch, kitchen), 0.0)[-1].end_s
+
+
+def _opened(formula: Formula, batch: Batch, kitchen: Kitchen) -> BakeState:
     decision = decide(None, Open("", "A", formula, batch, kitchen, ""), Stamp(0, 0, ""))
     assert not isinstance(decision, Refused)  # noqa: S101 - a bake that does not exist yet can be opened
-    return outlook(decided(None, decision), 0.0)[-1].end_s
+    return decided(None, decision)
 
 
 def halves(formula: Formula, batch: Batch, kitchen: Kitchen) -> tuple[Batch, ...]:
