@@ -431,10 +431,32 @@ def test_the_two_limits_of_the_caution_are_kept_apart() -> None:
     assert re.search(
         r"about 4.1 h in all between .*, where the official figure is 4 h in all, 2 h at a time", told.seen
     )
-    assert told.do == "do not bake it for others unless your local rules allow it"
+    assert told.do == "your local rules say whether it is for others"
+    longer = said(later(in_all, 30))["stood too long"]
+    assert longer.do.startswith("do not bake it for others unless your local rules allow it")
     at_a_time = said(at(KNOTS, "First proof", minutes=250))["stood too long"]
     assert "about 4.2 h in all between 5 and 60 °C out of the cold, 4.2 h of it in First proof" in at_a_time.seen
     assert at_a_time.do.endswith("in doubt, throw it away")
+
+
+def test_a_cold_kitchen_is_told_to_stand_it_warmer_and_forbids_no_bread() -> None:
+    baking = at(KNOTS, "First proof", kitchen=Kitchen(room_c=14.0))
+    baking.read(20.0)
+    while baking.state.stage(baking.state.current or 0).kind != "bake":
+        baking.wait(minutes=baking.length_min)
+        told = said(baking).get("stood too long")
+        assert told is None or not told.forbids, told
+        assert told is None or "others" not in told.do or told.do.startswith("your local rules"), told
+        done(baking)
+
+
+def test_what_stood_too_long_is_told_in_the_oven_and_after_it_as_well() -> None:
+    proofed = later(done(later(done(at(KNOTS, "First proof", minutes=115)), 30)), 140)
+    before, in_it = said(proofed)["stood too long"], said(done(proofed))["stood too long"]
+    assert in_it.seen == before.seen
+    assert in_it.do.startswith("do not serve it to others unless your local rules allow it")
+    assert said(done(proofed))["stood too long"].seen == before.seen
+    assert "stood too long" not in said(at(KNOTS, "Bake", minutes=300))
 
 
 def test_a_dough_that_is_in_the_cold_is_not_told_to_go_there() -> None:

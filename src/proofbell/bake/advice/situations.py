@@ -38,7 +38,7 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         source=f"when is late: {NO_SOURCE}; "
         "fire in an oven: National Fire Protection Association, cooking safety tips"),
     Situation("stood too long", standing.stood_too_long, beside=True, once=lambda found: found.raw,
-        forbids=lambda found: not found.ahead,
+        forbids=lambda found: found.forbids,
         seen=standing.unsafe_seen, do=standing.unsafe_do, brief=standing.unsafe_brief,
         why=standing.UNSAFE_WHY,
         source="the official figure of the kitchen's region: USDA FSIS, Food Standards Agency, or WHO Five Keys"),

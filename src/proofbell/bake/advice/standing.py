@@ -25,7 +25,8 @@ class Unsafe:
     """A dough with egg or milk, by name, that stands between cold and hot for longer than the official figure.
 
     ``ahead``: it will have by the time it is baked, if nothing changes. ``cold``: it stands in the cold now.
-    ``warmer``: it is to be stood warmer now, so that it is baked sooner.
+    ``warmer``: it is to be stood warmer now, so that it is baked sooner. ``barely``: it is hardly past the figure.
+    ``baked``: it is in the oven, or out of it.
     """
 
     found: Standing
@@ -34,19 +35,29 @@ class Unsafe:
     ahead: bool = False
     cold: bool = False
     warmer: bool = False
+    barely: bool = False
+    baked: bool = False
+
+    @property
+    def forbids(self) -> bool:
+        """Whether it is for others only where the rules of the place allow it."""
+        return not self.ahead and not self.barely
 
 
 def stood_too_long(scene: Scene) -> Unsafe | None:
     """A dough with egg or milk past the official figure, or on its way there, and past what its formula makes of it."""
     raw = tuple(line.name for line in stands_raw(scene.state.formula.ingredients))
-    if not raw or scene.stage.kind in ("bake", "cool") or scene.state.formula.dough.temperature_c is None:
+    if not raw or scene.state.formula.dough.temperature_c is None:
         return None
-    region = scene.state.kitchen.region
+    region, baked = scene.state.kitchen.region, scene.index >= _oven_at(scene)
     allowed_s = standing(_planned(scene), region).seconds + UNSAFE_MORE_S
     stood = _stood(scene)
     real = standing(stood, region)
     if real.over and real.seconds >= allowed_s:
-        return Unsafe(real, ZONES[region], raw)
+        barely = max(real.seconds - IN_ALL_S, real.longest_s - real.at_a_time_s) < UNSAFE_MORE_S
+        return Unsafe(real, ZONES[region], raw, barely=barely, baked=baked)
+    if baked:
+        return None
     whole = standing(_to_the_oven(scene, stood), region)
     ahead = whole.over and whole.seconds >= allowed_s
     if not ahead:
@@ -58,7 +69,7 @@ def _stood(scene: Scene) -> list[Stand]:
     """The dough's time so far."""
     state, temp_c = scene.state, scene.state.formula.dough.temperature_c or 0.0
     found: list[Stand] = []
-    for index in range(state.formula.dough_begins or 0, scene.index + 1):
+    for index in range(state.formula.dough_begins or 0, min(scene.index + 1, _oven_at(scene))):
         run = state.stages[index]
         ran_s = 0.0 if run.begun_s is None else (scene.now_s if run.ended_s is None else run.ended_s) - run.begun_s
         taken = state.readings_in(index, "dough temperature")
@@ -88,9 +99,7 @@ def _to_the_oven(scene: Scene, stood: list[Stand]) -> list[Stand]:
     state, found = scene.state, list(stood)
     if found:
         found[-1] = replace(found[-1], seconds=found[-1].seconds + max(0.0, -scene.late_s))
-    for index in range(max(scene.index + 1, state.formula.dough_begins or 0), len(state.stages)):
-        if state.stage(index).kind == "bake":
-            break
+    for index in range(max(scene.index + 1, state.formula.dough_begins or 0), _oven_at(scene)):
         temp_c = found[-1].end_c if found else state.formula.dough.temperature_c or 0.0
         run_s, name = state.stages[index].length_s, state.stage(index).name
         found.append(Stand(temp_c, place_c(state, index), tau_s(state, index), run_s, name))
@@ -101,13 +110,17 @@ def _planned(scene: Scene) -> list[Stand]:
     """The dough's time to the oven, at the longest that its formula allows, where that has it stand."""
     state, temp_c = scene.state, scene.state.formula.dough.temperature_c or 0.0
     found: list[Stand] = []
-    for index in range(state.formula.dough_begins or 0, len(state.stages)):
-        if state.stage(index).kind == "bake":
-            break
+    for index in range(state.formula.dough_begins or 0, _oven_at(scene)):
         here_c = own_place_c(state, index)
         found.append(Stand(temp_c, here_c, tau_s(state, index, here_c), _longest_s(state.stage(index))))
         temp_c = found[-1].end_c
     return found
+
+
+def _oven_at(scene: Scene) -> int:
+    """The first stage of the dough that is baked; past the last where none is."""
+    stages = range(scene.state.formula.dough_begins or 0, len(scene.state.stages))
+    return next((index for index in stages if scene.state.stage(index).kind == "bake"), len(scene.state.stages))
 
 
 def _longest_s(stage: Stage) -> float:
@@ -141,13 +154,16 @@ def _where(real: Standing) -> str:
 
 def unsafe_do(found: Unsafe) -> str:
     """Colder or sooner while that helps. Throwing it away is for what stood too long at a time."""
-    others = "do not bake it for others unless your local rules allow it"
     if found.ahead and found.warmer:
-        return f"stood warmer it is sooner baked; if not, {others}"
+        return "stand it warmer, so that it is baked sooner"
     if found.ahead and found.cold:
-        return f"proof it shorter after the cold, or bake it sooner; if not, {others}"
+        return "proof it shorter after the cold, or bake it sooner"
     if found.ahead:
-        return f"into the fridge for part of the time, or bake it sooner; if not, {others}"
+        return "into the fridge for part of the time, or bake it sooner"
+    if found.barely:
+        return "your local rules say whether it is for others"
+    act = "serve it to" if found.baked else "bake it for"
+    others = f"do not {act} others unless your local rules allow it"
     return f"{others}; in doubt, throw it away" if found.found.too_long_at_a_time and found.found.warm else others
 
 

@@ -13,14 +13,12 @@ from proofbell.bake.core import core_short
 from proofbell.bake.decisions.length_words import (
     STEP_S,
     change_words,
-    down_s,
     mid_and_span,
     minutes,
     span,
-    up_s,
     whole,
 )
-from proofbell.bake.events import By, Eye
+from proofbell.bake.events import By
 from proofbell.bake.fermenting.at_the_bench import stood_over
 from proofbell.bake.fermenting.cold import before_it, in_the_cold, warm_terms
 from proofbell.bake.fermenting.forgiven import by_band_s, forgives, past_the_lowest, place_share
@@ -36,15 +34,14 @@ from proofbell.bake.fermenting.rule_readings import (
     on_edge,
     read_words,
 )
-from proofbell.bake.fermenting.short_rise import extend_s, rise_wish, short_rise
 from proofbell.bake.fermenting.terms import with_readings
 from proofbell.bake.readings import LIMITS, is_temperature
 from proofbell.bake.state import Adjustment, BakeState, StageState
 from proofbell.dough.fermenting.fermentation import Estimate
 from proofbell.formula.model import Bands, Rate, Stage
-from proofbell.formula.stages import AT_MOST, LONGEST_STAGE_S
+from proofbell.formula.stages import LONGEST_STAGE_S
 from proofbell.frozen import dataclass
-from proofbell.words import as_set, percent, temperature, told_length
+from proofbell.words import as_set, temperature, told_length
 
 ROUGH = "in the cold this is a rough guess"
 """Said where some of a stage happens below 10 °C."""
@@ -242,41 +239,6 @@ def _with_hand(state: BakeState, index: int, rule_s: float) -> tuple[float, str]
     if not hand_s:
         return rule_s, ""
     return max(0.0, rule_s + hand_s), f" and {minutes(whole(abs(hand_s)))} {'more' if hand_s > 0 else 'less'} by hand"
-
-
-def by_rise(state: BakeState, index: int, value: float | None, eye: Eye | None, now_s: float) -> Change | None:
-    """The change that a judgement of the rise makes (percent, or by eye); None when it makes none."""
-    stage, run = state.stage(index), state.stages[index]
-    if stage.kind != "proof" or run.begun_s is None:
-        return None
-    wish, elapsed_s = rise_wish(stage), now_s - run.begun_s
-    low, at_most = (None, AT_MOST) if wish is None else (wish.wanted[0], wish.at_most)
-    if eye in ("ready", "too far") or (value is not None and low is not None and value >= low):
-        if elapsed_s >= run.length_s:
-            return None
-        seen = "Ready by eye" if eye == "ready" else "Gone too far" if eye == "too far" else f"Rise {percent(value)}"
-        return Change(elapsed_s, "rise", f"{seen} after {told_length(elapsed_s)}: due now.")
-    short = short_rise(state, index)
-    if short is None or (elapsed_s < run.length_s and value is None) or run.extensions() >= at_most:
-        return None
-    longest_s = _longest_s(forgives(state, index), elapsed_s)
-    more_s = extend_s(stage) if value is None else short.more_s
-    to_s = min(up_s(elapsed_s + more_s), longest_s)
-    if to_s <= max(run.length_s, elapsed_s):
-        return None
-    said = "Not ready by eye" if value is None or low is None else f"Rise {percent(value)}, short of {percent(low)},"
-    granted = to_s >= up_s(elapsed_s + more_s)
-    granted_s = to_s - elapsed_s if granted else up_s(more_s)
-    reason = f"{said} after {told_length(elapsed_s)}: {told_length(granted_s)} more"
-    if value is not None and short.told_by != "card" and math.isfinite(short.high_s):
-        reason += f" ({span(down_s(short.low_s), up_s(short.high_s))})"
-    past = "" if granted else f", past the {minutes(to_s)} that this dough allows"
-    return Change(to_s, "rise", f"{reason}{past}.")
-
-
-def _longest_s(stage: Stage, elapsed_s: float) -> float:
-    """The longest that a short rise makes a stage (s); where the card does not say, twice as long as it took so far."""
-    return up_s(2 * elapsed_s) if stage.stretch is None else stage.stretch[1]
 
 
 def edge_words(edge: OnEdge) -> str:
