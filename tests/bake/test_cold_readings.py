@@ -49,7 +49,7 @@ def test_a_dough_colder_than_its_card_and_warmer_than_expected_is_said_to_be_tha
     change = baking.read(22.0)
     assert change is not None
     assert change.to_s < change.from_s
-    assert change.reason.startswith("Dough 22.0 °C, warmer than expected by now: ")
+    assert change.reason.startswith("Dough 22.0 °C, warmer than was likely by now: ")
     assert "slower" not in said_of(baking)
 
 

@@ -12,6 +12,7 @@ from proofbell.bake.fermenting.place_words import named
 from proofbell.bake.fermenting.terms import Terms
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.fermentation import Card, Estimate
+from proofbell.dough.fermenting.leaven import Leaven
 from proofbell.dough.fermenting.wanted_time import Place, TakeOut, place_for_time, when_to_take_out
 from proofbell.dough.why import Working, proof_working
 from proofbell.formula.dough_stages import STANDS
@@ -92,15 +93,22 @@ def _card_here(asked: Terms) -> Card:
     return replace(asked.card, tau_s=asked.tau_s)
 
 
+WARMEST_PLACE_C: dict[Leaven, float] = {"yeast": 38.0, "sourdough": 30.0}
+"""No dough is proofed warmer (°C): gas is made in the prover at 32 to 38 °C (AB Mauri, Factors affecting yeast
+fermentation, 2017); a sourdough's yeast is past its best from 30 °C on (M. Gänzle, FAQ of rec.food.sourdough)."""
+
+
 def how_warm(asked: Terms, seconds: float, dough_c: float | None = None) -> Place:
-    """How warm a place makes a dough ready in ``seconds`` from the start of the stage."""
-    return place_for_time(
+    """How warm a place makes a dough ready in ``seconds`` from the start of the stage; none that no dough stands in."""
+    found = place_for_time(
         _card_here(asked),
         start_c=asked.dough_c if dough_c is None else dough_c,
         tau_s=asked.tau_s,
         seconds=seconds,
         ahead_s=asked.ahead_s,
     )
+    too_warm = found.place_c is not None and found.place_c > WARMEST_PLACE_C[asked.card.leaven]
+    return Place(None, "too short a time") if too_warm else found
 
 
 def take_out(

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from proofbell.bake.advice.scene import Scene
+from proofbell.bake.fermenting.cold import moved_dough
 from proofbell.bake.fermenting.place import place_c
 from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.fermenting.rate import COLD_C
@@ -30,7 +32,7 @@ class Butter:
     """A dough (°C) with so much butter-like fat on flour (percent); ``to_shape``: hands are to work it yet.
 
     ``chills``: its card has it in the cold before that. ``place``: that is where it stands, nobody has read the dough.
-    ``cold``: it stands in the cold already.
+    ``cold``: it stands in the cold already. ``cooling``: it was put somewhere cooler since it was read.
     """
 
     value_c: float
@@ -39,6 +41,12 @@ class Butter:
     chills: bool = False
     place: bool = False
     cold: bool = False
+    cooling: bool = False
+
+    @property
+    def goes_on_now(self) -> bool:
+        """Whether its card has it in the cold next, and it is to go there before its time is over."""
+        return self.chills and not (self.place or self.cold)
 
     @property
     def to_be_chilled(self) -> bool:
@@ -55,7 +63,17 @@ def butter_melts(scene: Scene) -> Butter | None:
     value_c = place_c(scene.state, scene.index) if place else 0.0 if found is None else found[1]
     if chilled(scene) is not None:
         return None
-    return _too_warm(scene, value_c, place=place)
+    soft = _too_warm(scene, value_c, place=place)
+    return soft if soft is None or found is None else _as_it_cools(scene, found[0], soft)
+
+
+def _as_it_cools(scene: Scene, read: Reading, soft: Butter) -> Butter | None:
+    """The same where it was put somewhere cool enough since it was read; None once it is likely firm there."""
+    moved = bool(scene.run.stood) and scene.run.stood[-1].at_s >= read.at_s and not scene.cold
+    if not moved or place_c(scene.state, scene.index) > BUTTER_C:
+        return soft
+    now = moved_dough(scene.state, scene.index, scene.now_s)
+    return None if now is not None and now.value <= BUTTER_C else replace(soft, cooling=True)
 
 
 def _too_warm(scene: Scene, value_c: float, *, place: bool = False) -> Butter | None:
@@ -106,6 +124,8 @@ def butter_do(found: Butter) -> str:
         return f"leave it in the cold for {low} to {high} min"
     if found.chills:
         return "flatten it and put it into the cold now"
+    if found.cooling and not found.to_shape:
+        return f"leave it where it is, and read it again: it may rise on at {BUTTER_C:g} °C or less"
     if found.to_shape and not found.place:
         return f"{CHILL_FIRST} before shaping"
     return f"stand it cooler, at {BUTTER_C:g} °C or less, until it is baked"

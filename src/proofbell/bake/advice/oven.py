@@ -19,6 +19,7 @@ from proofbell.bake.core import (
 )
 from proofbell.bake.core import told as core_told
 from proofbell.bake.fermenting.cold import at_take_out
+from proofbell.bake.fermenting.place import room_c
 from proofbell.bake.fermenting.warming import warming, was_cold
 from proofbell.bake.heats import first_heat_c, let_go, takes_s
 from proofbell.bake.outlook import next_bake
@@ -36,6 +37,9 @@ CUT_C = 40.0
 WAITS_S = 300.0
 FRIDGE_S = 900.0
 """A dough waits so long in a cool place, and longer in the fridge: common practice, no source."""
+
+HOT_ROOM_C = 27.0
+"""In a room as warm as this nothing but the fridge is cool: common practice, no source."""
 
 OVEN_WAITS_S = 1200.0
 """An oven that is hot for longer than this before it is used is turned down: common practice, no source."""
@@ -147,12 +151,13 @@ def still_hot(scene: Scene) -> float | None:
 class Waits:
     """A dough that is ready waits so long (s) for its oven; ``cold``: it stands in the cold already.
 
-    ``off``: nobody has said that the oven is on.
+    ``off``: nobody has said that the oven is on. ``hot``: there is no cool place to wait in.
     """
 
     wait_s: float
     cold: bool
     off: bool = False
+    hot: bool = False
 
 
 def oven_not_hot(scene: Scene) -> Waits | None:
@@ -171,7 +176,8 @@ def oven_not_hot(scene: Scene) -> Waits | None:
     risen = rise is not None and rise.value is not None and wanted is not None and rise.value >= wanted[0]
     by_eye = rise is not None and rise.eye in ("ready", "too far")
     by_time = rise is None and wanted is None and scene.late_s >= 0 and not _far_from_ready(scene)
-    return Waits(wait_s, scene.cold, scene.oven_off) if risen or by_eye or by_time else None
+    hot = room_c(scene.state) >= HOT_ROOM_C
+    return Waits(wait_s, scene.cold, scene.oven_off, hot) if risen or by_eye or by_time else None
 
 
 def _far_from_ready(scene: Scene) -> bool:
@@ -184,7 +190,7 @@ def not_hot_do(found: Waits) -> str:
     on = "oven on now; " if found.off else ""
     if found.cold:
         return f"{on}leave it in the cold until then"
-    where = "into the fridge" if found.wait_s >= FRIDGE_S else "somewhere cool, covered,"
+    where = "into the fridge" if found.hot or found.wait_s >= FRIDGE_S else "somewhere cool, covered,"
     return f"{on}{where} until then"
 
 

@@ -64,16 +64,17 @@ def _off(scene: Scene) -> Off | None:
     meant = beside(scene, reading) or no_nearer(scene, reading)
     if meant is None:
         return None
-    path, by_now_c = modelled_c(scene.state, scene.index, reading.at_s, reading.number), None
+    path, by_now_c, as_told = modelled_c(scene.state, scene.index, reading.at_s, reading.number), None, False
     if path is not None and not meant[0] <= path.value <= meant[1]:
         # Its time was worked out for a dough beside its card: the same path says whether this one is slower than that.
         cold, slack_k = value_c < meant[0], scene.state.kitchen.probe.good_to_k(value_c)
         if (path.value < meant[0]) == cold:
             beyond_k = path.value - value_c if cold else value_c - path.value
-            if beyond_k < 0:
+            as_told = beyond_k < 0
+            if as_told and cold:
                 return None
             by_now_c = path.value if beyond_k > slack_k else None
-    speed = _speed(scene, value_c, sum(meant) / 2 if by_now_c is None else by_now_c)
+    speed = None if as_told else _speed(scene, value_c, sum(meant) / 2 if by_now_c is None else by_now_c)
     hands, again_at_s = scene.stage.kind == "hands", _again_at_s(scene, reading, meant)
     asks, over = _asks_again(scene, reading, again_at_s), scene.late_s >= 0
     return Off(value_c, *meant, speed, hands, over, again_at_s - scene.now_s, asks, by_now_c=by_now_c)

@@ -10,7 +10,10 @@ from proofbell.bake.advice.scene import Scene
 from proofbell.bake.coming import coming_s
 from proofbell.bake.doubt import outages
 from proofbell.bake.fermenting.at_the_bench import too_long_at_the_bench
+from proofbell.bake.fermenting.cold import share_after
+from proofbell.bake.fermenting.cold_words import FAR_SHARE
 from proofbell.bake.fermenting.short_rise import short_rise
+from proofbell.bake.fermenting.terms import terms
 from proofbell.bake.fermenting.warming import warming, was_cold
 from proofbell.formula.dough_stages import STANDS, division
 from proofbell.formula.model import StageKind
@@ -81,10 +84,18 @@ def past_its_limit(scene: Scene) -> Past | None:
     if not scene.cold and was_cold(scene.run) and warming(scene.state, scene.index, scene.now_s) is not None:
         return None
     limit_s = scene.limit_s
-    if limit_s is None or scene.into_s < limit_s + grace_s:
+    if limit_s is None or scene.into_s < limit_s + grace_s or _slowed_by_the_cold(scene):
         return None
     card = scene.stage.stretch
     return Past(scene.stage.kind, scene.into_s, limit_s, ahead(scene), card is not None and limit_s == card[1])
+
+
+def _slowed_by_the_cold(scene: Scene) -> bool:
+    """Whether a proof that its baker put into the cold is likely not too far yet, whatever its hours."""
+    asked, run = terms(scene.state, scene.index), scene.run
+    if asked is None or not scene.cold or not run.stood or run.agreed_place or scene.stage.kind != "proof":
+        return False
+    return share_after(asked, scene.into_s).value < FAR_SHARE
 
 
 def past_seen(found: Past) -> str:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from proofbell.bake.advice.butter import butter_melts
 from proofbell.bake.advice.core_words import longer_words
+from proofbell.bake.advice.scene import Scene
 from proofbell.bake.asking.prompt import OvenBefore
 from proofbell.bake.core import core_in, core_over, core_short
 from proofbell.bake.fermenting.short_rise import short_at_the_end, short_words
@@ -53,6 +55,9 @@ def time_left(state: BakeState, index: int, now_s: float) -> tuple[str, ...]:
     stage, left_s = state.stage(index), (state.stages[index].due_s or 0.0) - now_s
     if stage.kind == "hands" or left_s <= EARLY_S or core_over(state, index) is not None:
         return ()
+    soft = butter_melts(Scene(state, index, now_s))
+    if soft is not None and soft.goes_on_now:
+        return ()  # it was told to go on now
     return (f"{stage.name} has {told_length(left_s)} left.",)
 
 

@@ -20,7 +20,7 @@ def by_a_lower_one(
 ) -> Change | None:
     """The change where the newest of ``readings`` is no higher than the one before, and sooner; any other as it is.
 
-    The first one is held against the card's dough. It does so because the dough is warmer than was expected by now, and
+    The first one is held against the card's dough. It does so because the dough is warmer than was likely by now, and
     that is said; else nothing makes it sooner.
     """
     length_s, run = state.stages[index].length_s, state.stages[index]
@@ -36,7 +36,7 @@ def by_a_lower_one(
         return change
     seen = f"Dough {temperature(read_c)}"
     if read_c > path.value:
-        return by_reading(state, index, readings, f"{seen}, warmer than expected by now")
+        return by_reading(state, index, readings, f"{seen}, warmer than was likely by now")
     if len(readings) < 2 or read_c == before_c or length_s - change.to_s > FIT_S:
         return change
     return replace(change, to_s=length_s, reason=f"{seen}: stays {minutes(length_s)} for the same fermentation.")
