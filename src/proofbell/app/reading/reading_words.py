@@ -15,13 +15,13 @@ from proofbell.bake.fermenting.cold import before_it, in_the_cold, moved_dough
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.meant import meant_c
 from proofbell.bake.fermenting.rule_readings import adjusting, edge_now
-from proofbell.bake.fermenting.short_rise import rise_wish, short_at_the_end, short_words
+from proofbell.bake.fermenting.short_rise import rise_wanted, rise_wish, short_at_the_end, short_words
 from proofbell.bake.intents import Refused
 from proofbell.bake.readings import LIMITS, is_pair
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import wall_us
-from proofbell.formula.model import Check, ReadingKind
+from proofbell.formula.model import Check, ReadingKind, Stage
 from proofbell.frozen import dataclass
 from proofbell.words import percent, temperature
 
@@ -76,12 +76,20 @@ def said_of(state: BakeState, body: Body, now: Stamp) -> tuple[str, ...]:
         return ()
     if value is None:
         return ()
-    if what == "rise" and is_pair(typed):
-        return (f"{typed}: a rise of {percent(value, 0)}.",)
+    if what == "rise":
+        pair = (f"{typed}: a rise of {percent(value, 0)}.",) if is_pair(typed) else ()
+        return pair if state.current is None else (*pair, *_unwished(state.stage(state.current)))
     told: tuple[str, ...] = ()
     if raw is not None and temperature(raw) != temperature(value):
         told = (f"The probe shows {temperature(raw)}, {temperature(value)} after its correction.",)
     return (*told, *core_says(state, state.current, value, at_s)) if what == "core temperature" else told
+
+
+def _unwished(stage: Stage) -> tuple[str, ...]:
+    """That a number alone changes nothing, where no card says how far the dough is to rise."""
+    if stage.kind != "proof" or rise_wanted(stage) is not None:
+        return ()
+    return ("The card says no rise that is wanted: n gives it more time, y ends it.",)
 
 
 def stands(state: BakeState) -> tuple[str, ...]:
