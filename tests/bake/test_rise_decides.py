@@ -190,6 +190,18 @@ def test_a_dough_too_far_for_a_cold_oven_is_held_in_the_cold_or_shaped_again() -
     assert "into the fridge" in panel(read(at(LAMPLIGHTER, "Final proof", minutes=148), 130.0, what="rise"))
 
 
+def test_the_words_for_loading_do_not_slash_a_dough_that_is_baked_flat() -> None:
+    baking = hot(at(LAMPLIGHTER, "Final proof", minutes=30))
+    read(baking, 75.0, what="rise")
+    assert "slash" in view(baking.state, baking.now_s).text
+    far = read(hot(at(LAMPLIGHTER, "Final proof", minutes=30)), 170.0, what="rise")
+    told = view(far.state, far.now_s)
+    assert told.advice is not None
+    assert told.advice.do == "bake it now as a flat loaf"
+    assert "slash" not in told.text
+    assert not told.loading
+
+
 def test_a_dough_in_a_tin_is_never_a_flat_loaf() -> None:
     for minutes in (55.0, 300.0):
         for seen in ("not yet", "ready", "too far"):

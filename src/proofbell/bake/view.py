@@ -107,6 +107,10 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
     said, also = _untold(advise(state, now_s, lit=before is not None, oven_kept=oven_kept), wanted)
     away = put_away(state, index, now_s)
     held = index is not None and before_its_oven(state, index)
+    text = _over(state) if index is None else stage_text(state, index, now_s)
+    loading = index is not None and bool(loading_text(state, index, now_s))
+    if loading and said is not None and said.loads:
+        text, loading = "", False
     return BakeView(
         bake=state.id,
         letter=state.letter,
@@ -119,7 +123,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         seconds=seconds,
         until_us=None if until_s is None else state.wall_us(until_s),
         do=_do(state, index, wanted, mode) or away,
-        text=_over(state) if index is None else stage_text(state, index, now_s),
+        text=text,
         then=_then(state, index, mode, now_s),
         why="" if index is None else _why(state, index, said, now_s),
         wants=wanted,
@@ -131,7 +135,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         length_s=0.0 if index is None else state.stages[index].length_s,
         advice=said,
         also=also,
-        loading=index is not None and bool(loading_text(state, index, now_s)) and not (before is None and held),
+        loading=loading and not (before is None and held),
         adding=state.closed is None and bool(added_now(state, index)),
         outside="" if state.closed is not None else to_put_in(state, index) or (sentence(away) if wanted else ""),
         cold="" if index is None or retard_c(state, index) is None else ", in the cold",

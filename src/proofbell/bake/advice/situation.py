@@ -26,8 +26,9 @@ class Situation(Generic[Figures]):
     ``after_the_end``: also looked for once the bake is closed. ``beside``: whether it may be eaten, which is told
     calmly beside what is to be done with the dough, and never in its place. ``forbids`` says of its figures whether
     that is to be done only where the rules of the place allow it. ``once``: what a log tells it of no more than once,
-    however its figures move. ``looks``: whether the dough is only looked at, which no rule forbids. ``brief``: the same
-    in few words, where what to do alone would have no reason.
+    however its figures move. ``looks``: whether the dough is only looked at, which no rule forbids. ``loads``: whether
+    it says how the dough is loaded, in place of its card. ``brief``: the same in few words, where what to do alone
+    would have no reason.
     """
 
     name: str
@@ -44,6 +45,7 @@ class Situation(Generic[Figures]):
     once: Callable[[Figures], object] | None = None
     brief: Callable[[Figures], str] | None = None
     looks: Callable[[Figures], bool] | None = None
+    loads: Callable[[Figures], bool] | None = None
 
     def advice(self, scene: Scene) -> Advice | None:
         """What is said of a scene; None where the situation is not there."""
@@ -54,7 +56,9 @@ class Situation(Generic[Figures]):
         forbids = self.forbids is not None and self.forbids(figures)
         brief = "" if self.brief is None else as_counted(self.brief(figures))
         looks = self.looks is not None and self.looks(figures)
-        return Advice(self, as_counted(self.seen(figures)), as_counted(self.do(figures)), once, forbids, brief, looks)
+        loads = self.loads is not None and self.loads(figures)
+        seen, do = as_counted(self.seen(figures)), as_counted(self.do(figures))
+        return Advice(self, seen, do, once, forbids, brief, looks, loads)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +70,7 @@ class Advice:
     forbids: bool = False
     in_brief: str = ""
     looks: bool = False
+    loads: bool = False
 
     @property
     def situation(self) -> str:
