@@ -69,6 +69,19 @@ def test_the_probe_that_began_to_read_high_is_told_with_when_and_by_how_much(mad
     assert "dough and core both read warmer" in told
 
 
+def test_the_printed_course_draws_each_measure_and_marks_what_its_words_name(made: Course) -> None:
+    lines = [*text_lines(made)]
+    assert all(len(line) <= 80 for line in lines)
+    top = next(n for n, line in enumerate(lines) if line.startswith("Proof against plan"))
+    chart = lines[top : next(n for n, line in enumerate(lines) if n > top and "bakes: mean" in line)]
+    outside = [one for one in findings(made, "proof_over_plan_s") if "outside" in one.words]
+    assert sum(line.count("◆") for line in chart) == len(outside)
+    assert sum(line.count("─") for line in chart) > 40
+    assert any(line.startswith("● a bake") for line in lines)
+    two = course(NAME, sorted(summaries(), key=lambda each: each.began_us)[:2])
+    assert not any("●" in line for line in text_lines(two))
+
+
 def test_a_point_outside_says_its_bakes_own_reason(made: Course) -> None:
     hot = next(
         one for one in findings(made, "kneaded_c") if day(made, one.first) == str(HOT_DAY) == day(made, one.last)

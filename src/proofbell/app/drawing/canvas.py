@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from rich.cells import get_character_cell_size
-from textual.content import Content, Span
+
+if TYPE_CHECKING:
+    from textual.content import Content, Span
 
 
 class Canvas:
@@ -53,8 +57,15 @@ class Canvas:
         """What stands in a cell; empty behind a wide character and outside."""
         return self._cells[y][x] if 0 <= x < self.width and 0 <= y < self.height else ""
 
+    def plain(self, y: int) -> str:
+        """One line without its styles."""
+        return "".join(self._cells[y]).rstrip()
+
     def line(self, y: int) -> Content:
         """One line, runs of one style joined."""
+        # A command that prints plain lines is not to wait for the screens' library.
+        from textual.content import Content, Span
+
         cells, styles = self._cells[y], self._styles[y]
         spans: list[Span] = []
         at = begin = 0
@@ -68,4 +79,6 @@ class Canvas:
         return Content("".join(cells), spans=spans)
 
     def content(self) -> Content:
+        from textual.content import Content
+
         return Content("\n").join(self.line(y) for y in range(self.height))

@@ -49,7 +49,7 @@ def panels(course: Course, wanted: Measure, height: int) -> list[Measure]:
     return measures[first : first + room]
 
 
-def draw_course(canvas: Canvas, course: Course, shown: Sequence[Measure], wanted: Measure) -> None:
+def draw_course(canvas: Canvas, course: Course, shown: Sequence[Measure], wanted: Measure | None = None) -> None:
     """Fill the canvas with these panels; the title of the one that is wanted stands out."""
     if not shown or canvas.width <= LEFT + 10:
         return

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from proofbell.journal.course.course import Course
+from proofbell.app.drawing.canvas import Canvas
+from proofbell.app.journal.course_drawing import draw_course
+from proofbell.journal.course.course import Course, Measure
 from proofbell.journal.course.course_words import (
     METHOD,
     TITLES,
@@ -21,7 +23,10 @@ from proofbell.journal.course.good_words import SAYS, TITLE, look_words
 from proofbell.visible import visible
 from proofbell.words import filled
 
-WIDTH = 80
+WIDTH, LINES = 80, 10
+LEGEND = "● a bake, ▲ ▼ one of a run above or below the mean, ◆ outside the limits."
+LEAST = 3
+"""Fewer bakes have no course."""
 
 
 def text_lines(course: Course) -> Iterator[str]:
@@ -29,9 +34,10 @@ def text_lines(course: Course) -> Iterator[str]:
     yield from _wrapped(f"{course.formula}: {head_words(course)}", "")
     for one in notices(course):
         yield from _wrapped(f"{span(course, one.first, one.last)}: {one.words}", "  ")
+    charts = {measure: _chart(course, measure) for measure in course.series}
     for measure, parts in course.series.items():
         yield ""
-        yield TITLES[measure]
+        yield from charts[measure] or [TITLES[measure]]
         found = list(findings(course, measure))
         for stretch, part in zip(course.stretches, parts, strict=True):
             if not part.bakes:
@@ -50,7 +56,19 @@ def text_lines(course: Course) -> Iterator[str]:
             yield from _wrapped(look_words(look), "  ")
         yield from _wrapped(SAYS, "  ")
     yield ""
+    if any(charts.values()):
+        yield from _wrapped(LEGEND, "")
     yield from _wrapped(METHOD if course.series else "Nothing to draw yet: no bake of it was finished.", "")
+
+
+def _chart(course: Course, measure: Measure) -> list[str]:
+    """A measure over its bakes in characters, under its title; nothing where there is no course to see."""
+    if sum(len(part.values) for part in course.series[measure]) < LEAST:
+        return []
+    canvas = Canvas(WIDTH, LINES)
+    draw_course(canvas, course, [measure])
+    lines = [canvas.plain(y) for y in range(canvas.height)]
+    return [visible(line.removeprefix("  "), most=WIDTH) if y == 1 else line for y, line in enumerate(lines) if line]
 
 
 def _wrapped(words: str, indent: str) -> list[str]:
