@@ -11,9 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
+from proofbell.cli.printed.course_text import text_lines
 from proofbell.journal.course.course import Baked, course
+from proofbell.journal.course.course_svg import course_svg
 from proofbell.journal.course.good_ones import ENOUGH, MOST, Look, looks, looks_at
-from proofbell.journal.course.good_words import look_words
+from proofbell.journal.course.good_words import TITLE, look_words
 from proofbell.journal.course.ranks import Together, discoveries, ranks, spearman
 from tests.support.year import summaries
 
@@ -156,3 +158,14 @@ def test_the_time_of_year_goes_round() -> None:
     season = next(look for look in looks_at(by_season) if look.name == "from_midwinter_days")
     assert season.counts
     assert "nearer to mid-July" in look_words(season)
+
+
+def test_text_and_picture_of_a_course_say_the_same_of_the_good_ones() -> None:
+    made = course("Harbour knots", summaries())
+    told = [look_words(look) for look in looks(made)]
+    assert len(told) == 5
+    drawn = course_svg(made)
+    printed = " ".join(" ".join(text_lines(made)).split())
+    assert all(words in drawn and words in printed for words in told)
+    few = course("Harbour knots", sorted(summaries(), key=lambda each: each.began_us)[:9])
+    assert TITLE not in course_svg(few)

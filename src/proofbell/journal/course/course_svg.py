@@ -21,8 +21,11 @@ from proofbell.journal.course.course_words import (
     said,
     span,
 )
+from proofbell.journal.course.good_ones import looks
+from proofbell.journal.course.good_words import SAYS, TITLE, look_words
 from proofbell.journal.course.months import months
 from proofbell.visible import visible
+from proofbell.words import filled
 
 WIDTH, LEFT, RIGHT, TOP = 960.0, 96.0, 24.0, 84.0
 PANEL, GAP, LINE = 96.0, 26.0, 15.0
@@ -41,7 +44,7 @@ def course_svg(course: Course) -> str:
     y = drawing.head()
     for measure in course.series:
         y = drawing.panel(measure, y)
-    return drawing.text(y)
+    return drawing.text(drawing.good_ones(y))
 
 
 class _Drawing:
@@ -125,6 +128,18 @@ class _Drawing:
             self._part(parts[number], y)
         at = bottom + GAP
         return self._told(measure, at) + GAP + LINE
+
+    def good_ones(self, top: float) -> float:
+        """What went with points, where there are enough of them; returns where the drawing ends."""
+        found = looks(self.course)
+        if not found:
+            return top
+        self.words(LEFT, top, TITLE, font_weight="bold")
+        lines = [*(look_words(look) for look in found), *filled(SAYS, MOST_WORDS).splitlines()]
+        for line in lines:
+            top += LINE
+            self.words(LEFT, top, line, fill=_PALE)
+        return top + GAP
 
     def _months(self, bottom: float) -> None:
         for at_us, words in months(self.begin_us, self.end_us, most=13):
