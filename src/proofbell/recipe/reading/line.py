@@ -34,8 +34,8 @@ _EXTRA = re.compile(
 )
 _FINISH = re.compile(
     r"(?i)\b(?:to|for)\b[^,;]*\b(?:glaz\w*|brush\w*|sprinkl\w*|scatter\w*|top|topping|crusts?|finish\w*"
-    r"|decorat\w*|(?:egg )?wash|serve|serving"
-    r"|drizzl\w*|the tops?|coat\w*)\b|\b(?:egg wash|to top|on top)\b"
+    r"|decorat\w*|(?:egg[ -]?)?wash|serve|serving"
+    r"|drizzl\w*|the tops?|coat\w*)\b|\b(?:egg[ -]?wash|to top|on top)\b"
 )
 _TIN = re.compile(
     r"(?i)\b(?:to|for)\b[^,;]*\b(?:dust\w*|greas\w*|oil(?:ing)?|flouring|knead(?:ing)?|roll(?:ing)?"
@@ -192,8 +192,8 @@ def _item(rest: str, line: int, amounts: list[Amount], plus: list[Amount], level
     outside = re.sub(r"\([^)]*\)?|\s*(?:…|\.{3}).*$", " ", rest)
     head, *tail = re.split(
         (
-            r"\s*[,;]\s*|\s+-\s+|\s+(?=(?:to|for) (?:glaz|brush|dust|greas|sprinkl|scatter|the top|taste"
-            r"|finish|serv|knead|oil))"
+            r"\s*[,;]\s*|\s+-\s+|\s+(?=(?:to|for) (?:glaz|brush|dust|greas|sprinkl|scatter|the top|topping|coat"
+            r"|decorat|drizzl|taste|finish|serv|knead|oil))"
             rf"|\s+(?=or (?:about )?{DIGITS}\s)"
         ),
         outside,

@@ -14,6 +14,7 @@ from proofbell.recipe.reading.made_first import given_back, labelled
 from proofbell.recipe.reading.missed_heading import parted
 from proofbell.recipe.reading.numbers import NUMBER, amount_at, amounts_in, count_at, number, plain
 from proofbell.recipe.reading.steps import read_steps
+from proofbell.recipe.reading.toppings import nothing_under, says_its_use, told_on_top
 from proofbell.recipe.tables.equipment import is_equipment, without_lead
 from proofbell.recipe.tables.wares import ware_of
 from proofbell.visible import harmful_places
@@ -90,8 +91,10 @@ def take_apart(text: str) -> Sheet:
     harmful = {index for index, _ in harmful_places(text, breaks=True)}
     clean = "".join(" " if index in harmful else letter for index, letter in enumerate(text))
     said_in_steps: list[tuple[int, Section, list[Item]]] = []
+    heads: list[tuple[int, Section]] = []
     in_method = False
-    for line, raw in enumerate(clean.split("\n"), start=1):
+    lines = clean.split("\n")
+    for line, raw in enumerate(lines, start=1):
         said = plain(raw).strip("*#_ ")
         whole, said = said, without_lead(said) or said
         if not said:
@@ -109,8 +112,13 @@ def take_apart(text: str) -> Sheet:
             if in_method:
                 sheet.sections.append(Section())
             continue
+        if not in_method and (items := told_on_top(BULLET.sub("", said), line, lines[line:])):
+            sheet.listed += items
+            sheet.sections[-1].items += items
+            continue
         if (head := heading(BULLET.sub("", said))) is not None and not in_method:
             sheet.sections.append(head)
+            heads.append((line, head))
             continue
         if _is_yield(said) and not in_method and whole == said:
             _yield(said, sheet)
@@ -127,6 +135,7 @@ def take_apart(text: str) -> Sheet:
             sheet.unread += [] if items else [Unread(line, said)]
             continue
         _steps(said, line, sheet, said_in_steps, in_method=in_method)
+    sheet.unread += nothing_under(heads)
     _take_mentions(sheet, said_in_steps)
     sheet.sections = parted(sheet)
     given_back(sheet.sections)
@@ -174,7 +183,7 @@ def _is_item(said: str) -> bool:
         return False
     if count_at(bare) is not None:
         return bool(found[0].ware or found[0].amounts)
-    return not _is_step(bare) and (". " not in bare)
+    return (says_its_use(bare) or not _is_step(bare)) and (". " not in bare)
 
 
 def _is_step(bare: str) -> bool:

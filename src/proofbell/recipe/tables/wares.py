@@ -42,7 +42,7 @@ WARES: Final = (
     Ware(r"\bmilk\b(?! chocolate)", "milk", "milk, whole", _MILK),
     Ware(r"yolks?\b", "egg", None, _EGG, water_percent=52.3),
     Ware(r"egg whites?|whites? of", "egg", None, _EGG, water_percent=87.6),
-    Ware(r"\begg\s?wash\b", "egg", None, _EGG),
+    Ware(r"\begg[\s-]?wash\b", "egg", None, _EGG),
     Ware(r"\beggs?\b", "egg", None, _EGG),
     # Fats. Oil and lard hold no water.
     Ware(r"margarine|baking spread|vegan butter|plant butter", "fat", "butter"),
