@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Final
 
 from proofbell.formula.model import StageKind
-from proofbell.recipe.before_the_dough import soaking, waking
+from proofbell.recipe.before_the_dough import mixed_first, raised_later, soaking, sprinkled_in, waking
 from proofbell.recipe.model import BakePhase, Role, StageDraft, Step
 from proofbell.recipe.naming import (
     GUESS_MIN,
@@ -25,7 +25,7 @@ from proofbell.recipe.reading.steps import middle
 
 DAY_S: Final = 86400.0
 
-_SALT = re.compile(r"(?i)\b(?:salt|butter|fruit|seeds?|nuts|raisins)\b")
+_SALT = re.compile(r"(?i)\b(?:salt|butter|fruit|seeds?|nuts|raisins|levain|leaven|starter|poolish|biga|sponge)\b")
 _INTO_TIN = re.compile(r"(?i)\b(?:pan|tin|tray|basket|banneton)s?\b")
 _COLD = re.compile(r"(?i)\b(?:fridge|refrigerator|cold)\b")
 _HALFWAY = re.compile(r"(?i)\bhalf ?way\b|\bat half time\b")
@@ -36,7 +36,8 @@ _KNOCK_ONLY = re.compile(r"(?i)\b(?:divide|shape|roll|form|mou?ld|halve|ball|rou
 
 
 def stages_of(steps: Sequence[Step], making: Making) -> list[StageDraft]:
-    told = _timed_by_clock(waking(soaking(_out_of_the_cold([step for step in steps if step.act != "oven"]))))
+    dough = sprinkled_in([step for step in steps if step.act != "oven"])
+    told = _timed_by_clock(raised_later(waking(soaking(mixed_first(_out_of_the_cold(dough))))))
     drafts = named(proofs(_grouped(told, making)))
     return completed(drafts, making)
 
