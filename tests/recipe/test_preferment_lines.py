@@ -101,3 +101,21 @@ def test_a_preferments_flour_keeps_its_name(flours: str, called: str) -> None:
     formula = load(toml_text(read_recipe(text)).encode(), "loaf")
     (made_of,) = [line.made_of for line in formula.ingredients if line.made_of is not None]
     assert made_of.flour_name == called
+
+
+@pytest.mark.parametrize(
+    ("starter", "held"), [("ripe rye starter", ("rye", "wheat")), ("ripe starter", ("wheat",)), ("starter", ("wheat",))]
+)
+def test_the_flour_in_the_name_of_a_starter_is_in_the_levain(starter: str, held: tuple[str, ...]) -> None:
+    text = RECIPE.replace("ripe starter", starter).replace("rye flour", "white flour").replace("LINES", "Mix it all.")
+    draft = read_recipe(text)
+    (levain,) = [part for part in draft.dough if part.kind == "preferment"]
+    assert levain.contains == held
+    assert draft.outside == ()
+    load(toml_text(draft), "loaf")
+
+
+def test_a_starter_that_is_not_made_here_holds_what_its_name_says() -> None:
+    text = "Loaf\n500 g strong flour\n300 g water\n150 g {} starter\n10 g salt\nMix. Bake at 230C for 40 minutes."
+    found = {name: read_recipe(text.format(name)).dough[2].contains for name in ("rye", "spelt", "ripe")}
+    assert found == {"rye": ("rye",), "spelt": ("wheat",), "ripe": ("wheat",)}

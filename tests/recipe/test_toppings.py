@@ -86,3 +86,11 @@ def test_what_is_done_with_it_is_a_step() -> None:
     draft = read_recipe(text)
     assert "brush with milk" in next(stage.text for stage in draft.stages if stage.kind == "bake").lower()
     assert on_top(draft) == {"milk": ("milk",)}
+
+
+def test_of_seeds_without_an_amount_each_piece_gets_some_and_of_salt_little_in_all() -> None:
+    draft = read_recipe(BUNS.replace("LISTED", "egg wash, sesame seeds and flaky salt"))
+    assert [(part.name, part.each_g) for part in draft.outside] == [
+        ("egg wash", 4.0), ("sesame seeds", 3.0), ("flaky salt", None),
+    ]  # fmt: skip
+    assert [guess.value for guess in draft.guesses if guess.field == "sesame seeds"] == ["3 g a piece"]

@@ -251,7 +251,8 @@ def parts_outside(
                     each_g = glaze_g(pieces[1])
                     part = part if amount is not None and amount <= pieces[0] * each_g else replace(part, each_g=each_g)
                 on_top = use == "finish" and item.use == "dough"
-                if on_top and pieces and part.each_g is None:
+                told = on_top or (use == "finish" and amount is None and part.kind != "salt")
+                if told and pieces and part.each_g is None:
                     part = replace(part, each_g=EACH_G)
                 found.append(_for_it(part, guesses, answers, ask=on_top) if amount is None or part.each_g else part)
     return found

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
+from proofbell.formula.foods.composition import composition
 from proofbell.formula.model import StageKind
 from proofbell.frozen import dataclass
 from proofbell.recipe.answers import YES, Answers
@@ -61,7 +62,7 @@ def preferment(
     forms = [item.ware.form for item, _ in amounts if item.ware and item.ware.kind == "yeast"]
     for item, amount in amounts:
         parts[_SORTS[item.ware.kind if item.ware else "other"]] += amount
-        contains += [each for each in (item.ware.contains if item.ware else ()) if each not in contains]
+        contains += [each for each in _holds(item) if each not in contains]
     total = sum(parts.values())
     if parts["flour"] <= 0 or total <= 0:
         return None
@@ -86,6 +87,13 @@ def preferment(
     return Preferment(part, _stages(section, name, next_clock_s, starter=bool(parts["starter"])), tuple(guesses))
 
 
+def _holds(item: Item) -> tuple[str, ...]:
+    """The allergens of an ingredient; a starter's are those of the flour in its name."""
+    if item.ware is None or item.ware.kind == "preferment":
+        return composition(item.name).certain
+    return item.ware.contains
+
+
 def _flours(amounts: Sequence[tuple[Item, float]]) -> str:
     """What its flours are called, the most first; as many of them as a name has room for."""
     flours = sorted(
@@ -100,15 +108,16 @@ def _flours(amounts: Sequence[tuple[Item, float]]) -> str:
 def bought_in(item: Item, amount: float, answers: Answers) -> tuple[PartDraft, Guess]:
     """A starter that the recipe does not make: half flour, half water, which must be asked.
 
-    It can be told how much water there is for 100 of flour, in percent.
+    Where its name says of no flour, that is wheat. It can be told how much water there is for 100 of flour, in percent.
     """
-    why = "nothing says what it is made of: equal weights of wheat flour and water taken"
+    contains = _holds(item) or ("wheat",)
+    why = f"nothing says what it is made of: equal weights of {' and '.join(contains)} flour and water taken"
     told = answers.of(item.line, item.name)
     wet = answers.number(item.line, item.name, "percent")
     flour = amount / (1 + (100.0 if wet is None else wet) / 100)
     said = told if wet is not None or told == YES else ""
     part = PartDraft(
-        name=item.name, kind="preferment", amount=amount, contains=("wheat",), line=item.line,
+        name=item.name, kind="preferment", amount=amount, contains=contains, line=item.line,
         guess="" if said else why, made_of={"flour": flour, "water": amount - flour},
     )  # fmt: skip
     value = "half flour, half water" if wet is None else f"{wet:g} % water to its flour"
