@@ -157,7 +157,7 @@ def test_before_anything_raises_it_a_dough_rests_and_does_not_prove(list_: str, 
     assert {part.name: part.at for part in draft.dough if part.at} == {"salt": "Add salt", "instant yeast": "Add salt"}
 
 
-def test_what_is_sprinkled_on_before_the_dough_is_mixed_is_told_then_and_on_the_loaf_with_the_bake() -> None:
+def test_what_is_sprinkled_on_before_the_dough_is_mixed_is_told_then_and_on_the_loaf_as_it_is_loaded() -> None:
     text = """\
 Loaf
 500 g flour
@@ -169,6 +169,6 @@ Method
 Sprinkle the yeast over the warm milk and leave for 10 minutes. Mix in the flour and salt and knead for 10 minutes.
 Prove for 1 hour. Shape. Prove for 45 minutes. Sprinkle with poppy seeds. Bake at 200C for 30 minutes.
 """
-    stages = {stage.name: stage.text for stage in read_recipe(text).stages}
-    assert stages["Wake the yeast"] == "Sprinkle the yeast over the warm milk. Leave for 10 minutes"
-    assert stages["Bake"].startswith("Sprinkle with poppy seeds. ")
+    stages = {stage.name: stage for stage in read_recipe(text).stages}
+    assert stages["Wake the yeast"].text == "Sprinkle the yeast over the warm milk. Leave for 10 minutes"
+    assert stages["Bake"].loading == "Sprinkle with poppy seeds"

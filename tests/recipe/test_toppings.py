@@ -84,7 +84,7 @@ def test_what_is_done_with_it_is_a_step() -> None:
         "Bake at", "To finish: brush with milk.\nBake at"
     )  # fmt: skip
     draft = read_recipe(text)
-    assert "brush with milk" in next(stage.text for stage in draft.stages if stage.kind == "bake").lower()
+    assert "brush with milk" in next(stage.loading for stage in draft.stages if stage.kind == "bake").lower()
     assert on_top(draft) == {"milk": ("milk",)}
 
 
@@ -94,3 +94,20 @@ def test_of_seeds_without_an_amount_each_piece_gets_some_and_of_salt_little_in_a
         ("egg wash", 4.0), ("sesame seeds", 3.0), ("flaky salt", None),
     ]  # fmt: skip
     assert [guess.value for guess in draft.guesses if guess.field == "sesame seeds"] == ["3 g a piece"]
+
+
+def test_what_is_brushed_on_is_told_when_it_is_done() -> None:
+    text = BUNS.replace("LISTED", "egg wash").replace(
+        "Prove for 1 hour.", "Brush a bowl with oil, put it in and prove for 1 hour."
+    )
+    late = read_recipe(text.replace("Bake at", "Egg wash the buns. Slash them. Bake at"))
+    bake = next(stage for stage in late.stages if stage.kind == "bake")
+    assert (bake.loading, bake.text) == ("Egg wash the buns. Slash them", "Bake at 200C for 18 minutes")
+    assert load(toml_text(late), "buns").stages[-2].loading == "Egg wash the buns. Slash them."
+    told = {stage.name: stage.text for stage in late.stages}
+    assert told["First proof"].startswith("Brush a bowl with oil")
+    soon = read_recipe(text.replace("shape. Prove", "shape. Egg wash them. Prove"))
+    assert [(stage.name, stage.loading, stage.text) for stage in soon.stages][-3:-1] == [
+        ("Final proof", "", "Egg wash them. Prove for 45 minutes"),
+        ("Bake", "", "Bake at 200C for 18 minutes"),
+    ]
