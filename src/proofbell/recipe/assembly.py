@@ -22,6 +22,7 @@ from proofbell.recipe.preferments import Preferment, beside, bought_in, fits, pr
 from proofbell.recipe.process import stages_of
 from proofbell.recipe.reading.numbers import NUMBER, number
 from proofbell.recipe.reading.sections import take_apart
+from proofbell.recipe.reading.spelling import spelled
 from proofbell.recipe.whole import cored, flour_in, style_of, timed, told_c, whose_measures
 
 UNNAMED: Final = "Recipe"
@@ -54,8 +55,9 @@ def read_recipe(
     answers = Answers.to(text, said)
     gone = answers.left_out()
     read = "\n".join("" if number in gone else line for number, line in enumerate(text.split("\n"), 1))
+    read, spelt = spelled(read)
     sheet = take_apart(read)
-    guesses: list[Guess] = [*sheet.guesses, *_gone(gone, answers)]
+    guesses: list[Guess] = [*sheet.guesses, *spelt, *_gone(gone, answers)]
     may_go = _may_go(sheet)
     meant, why = whose_measures(text, answers, guesses) if country is None else (country, "as asked for")
     steps = [step for section in sheet.sections if not section.preferment for step in section.steps]

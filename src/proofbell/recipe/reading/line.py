@@ -58,7 +58,7 @@ _ONE_KEPT = re.compile(r"(?i)[,(]\s*(?:1|one|plus 1|\+ 1)\b[^,)]*\b(?:to|for)\b[
 def read_line(text: str, line: int) -> list[Item]:
     """The items of an ingredient line; empty when it has neither an amount nor a name that is known."""
     said = _ABOUT.sub("", BULLET.sub("", plain(text)).rstrip(". "))
-    said = re.sub(r"(?i)^(?=(?:pinch|knob|handful|dash|sachet|packet)\b)", "1 ", said)
+    said = re.sub(r"(?i)^(?=(?:pinch|knob|handful|dash|sachet|packet|tsp|teaspoon|tbsp|tablespoon|cup)\b)", "1 ", said)
     mixed = _MIXED.search(said)
     if mixed is not None and _are_two(said[: mixed.start()], said[mixed.end() :]):
         both = [*read_line(said[: mixed.start()], line), *read_line(said[mixed.end() :], line)]
