@@ -97,3 +97,8 @@ def test_what_the_baker_says_of_it_holds() -> None:
     )
     draft = read_recipe(text, said={("60 g sunflower seeds", "sunflower seeds, use"): "on top"})
     assert [part.use for part in draft.parts if part.name == "sunflower seeds"] == ["finish"]
+
+
+def test_butter_for_the_tin_is_for_greasing_and_flour_for_dusting() -> None:
+    draft = read("50 g butter, plus more for the tin\n20 g rye flour, plus extra for dusting")
+    assert [part.name for part in draft.outside] == ["butter for greasing", "rye flour for dusting"]

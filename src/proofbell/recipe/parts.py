@@ -164,7 +164,9 @@ def looked_up(part: PartDraft, guesses: list[Guess], answers: Answers) -> PartDr
     return replace(part, contains=contains or certain, unknown=not said, contains_none=said == NO_ALLERGENS)
 
 
-def _use_words(section: Section, use: Use) -> str:
+def _use_words(section: Section, use: Use, part: PartDraft) -> str:
+    if use == "tin" and part.kind == "fat":
+        return "for greasing"
     head = section.name.lower().rstrip(":")
     return head if use == "finish" and head.startswith(("for ", "to ")) else _FOR[use]
 
@@ -242,7 +244,7 @@ def parts_outside(
                 asked = list[Guess]()
                 part = looked_up(part, asked, answers)
                 if part.name.casefold() in names:
-                    part = replace(part, name=f"{part.name[:35]} {_use_words(section, use)}"[:60])
+                    part = replace(part, name=f"{part.name[:35]} {_use_words(section, use, part)}"[:60])
                 if part.name.casefold() in names:
                     continue
                 names.add(part.name.casefold())
