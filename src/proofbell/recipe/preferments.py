@@ -24,6 +24,8 @@ _RIPE_S: Final = {
     "sponge": 2 * 3600.0,
 }
 """How long one ripens where no time is written: common practice, no source."""
+_FED: Final = {"flour": 2.0, "water": 2.0, "starter": 1.0}
+"""Parts of a feeding: common practice, no source."""
 _LONGEST_NAME: Final = 60
 _SORTS: Final = {"flour": "flour", "water": "water", "milk": "water", "yeast": "yeast", "salt": "salt",
                  "preferment": "starter"}  # fmt: skip
@@ -105,6 +107,33 @@ def _flours(amounts: Sequence[tuple[Item, float]]) -> str:
     return " and ".join(names)
 
 
+def fed_in_words(
+    section: Section, amounts: Sequence[tuple[Item, float]], used: tuple[Item, float], next_clock_s: float | None
+) -> Preferment | None:
+    """A starter whose feeding the method tells in part: what its flour and water leave of it was there before.
+
+    Where they are not told either, the feeding is a usual one. Both are asked. None where all is told.
+    """
+    item, amount = used
+    fed = {_SORTS[each.ware.kind]: grams for each, grams in amounts if each.ware is not None}
+    rest = amount - sum(fed.values())
+    if fed and (len(fed) != len(amounts) or fed.keys() != {"flour", "water"} or rest <= 0):
+        return None
+    usual = {name: amount * part / sum(_FED.values()) for name, part in _FED.items()}
+    made_of = {**fed, "starter": rest} if fed else usual
+    why = (
+        "nothing says how much of it is fed: what flour and water leave" if fed
+        else "nothing says how it is fed: one part of starter to two of flour and two of water taken"
+    )  # fmt: skip
+    part = PartDraft(
+        name=item.name, kind="preferment", amount=amount, contains=_holds(item) or ("wheat",), line=item.line,
+        guess=why, made_of=made_of,
+    )  # fmt: skip
+    value = ", ".join(f"{grams:.0f} g {name}" for name, grams in made_of.items())
+    guess = Guess(item.line, item.name, value, why, ask=True)
+    return Preferment(part, _stages(section, item.name, next_clock_s, starter=True), (guess,))
+
+
 def bought_in(item: Item, amount: float, answers: Answers) -> tuple[PartDraft, Guess]:
     """A starter that the recipe does not make: half flour, half water, which must be asked.
 
@@ -132,9 +161,10 @@ def _stages(section: Section, name: str, next_clock_s: float | None, *, starter:
     standing = [step for step in section.steps if step.act in ("proof", "rest", "chill")]
     if stirred is not None and timed is not None and timed > _LONGEST_STIR_S and not standing:
         standing, timed = [stirred], None  # Nobody stirs for hours: the time is that of its ripening.
+    told = ". ".join(step.text.rstrip(".") for step in section.steps if step.act in ("mix", "knead"))
     verb = f"Feed the {section.name}" if starter else f"Stir the {section.name}"
     stages = [
-        StageDraft(verb, "hands", timed or _STIR_S, None, stirred.text if stirred else "",
+        StageDraft(verb, "hands", timed or _STIR_S, None, told,
                    "" if timed else "no time written", line, made_for=name)
     ]  # fmt: skip
     clock_s = next((step.clock_s for step in section.steps if step.clock_s is not None), None)
