@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -11,7 +12,7 @@ from proofbell.recipe.reading.fed_first import fed
 from proofbell.recipe.reading.headings import LIST, METHOD, heading
 from proofbell.recipe.reading.lengths import heats_in, hour_s, temperature_in
 from proofbell.recipe.reading.line import BULLET, read_line
-from proofbell.recipe.reading.made_first import given_back, labelled
+from proofbell.recipe.reading.made_first import given_back, in_one_line, labelled
 from proofbell.recipe.reading.mentions import mentions
 from proofbell.recipe.reading.missed_heading import parted
 from proofbell.recipe.reading.numbers import NUMBER, amount_at, amounts_in, count_at, number, plain
@@ -80,9 +81,7 @@ def take_apart(text: str) -> Sheet:
             if in_method:
                 sheet.sections.append(Section())
             continue
-        if not in_method and (items := told_on_top(BULLET.sub("", said), line, lines[line:])):
-            sheet.listed += items
-            sheet.sections[-1].items += items
+        if not in_method and _told_whole(BULLET.sub("", said), line, lines[line:], sheet):
             continue
         if (head := heading(BULLET.sub("", said))) is not None and not in_method:
             sheet.sections.append(head)
@@ -109,6 +108,16 @@ def take_apart(text: str) -> Sheet:
     given_back(sheet.sections)
     fed(sheet.sections, sheet.listed)
     return sheet
+
+
+def _told_whole(said: str, line: int, after: Sequence[str], sheet: Sheet) -> bool:
+    """Take a line that has its own heading: what goes on top, or a preferment. Whether it was one."""
+    tops = told_on_top(said, line, after)
+    made = None if tops else in_one_line(said, line)
+    sheet.listed += tops if made is None else made.items
+    sheet.sections[-1].items += tops
+    sheet.sections += [] if made is None else [made, Section()]
+    return bool(tops) or made is not None
 
 
 def _title(said: str, sheet: Sheet) -> None:
