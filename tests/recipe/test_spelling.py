@@ -63,3 +63,15 @@ def test_an_allergen_is_one_in_any_spelling(word: str, held: str) -> None:
 )  # fmt: skip
 def test_what_is_spelt_well_stays(line: str) -> None:
     assert spelled(line) == (line, [])
+
+
+def test_a_card_that_measures_in_mugs_is_weighed_and_each_is_asked_about() -> None:
+    listed = "2 mugs strong flour\n1 mug milk\n1 sachet fast yeast\n2 dessertspoons sugar\n1 tsp salt"
+    draft = read_recipe(f"Plait\n{listed}\nKnead. Bake 30 min.")
+    flour, milk, _, sugar, _ = (part.amount or 0.0 for part in draft.dough)
+    assert [flour, milk, sugar] == pytest.approx([330, 309, 17], rel=0.1)
+    asked = {guess.field: guess.why for guess in draft.open if "taken as" in guess.why}
+    assert asked == {
+        "strong flour": "a mug taken as 300 ml", "milk": "a mug taken as 300 ml",
+        "sugar": "a dessertspoon taken as 10 ml",
+    }  # fmt: skip
