@@ -175,9 +175,10 @@ def _yeast(part: PartDraft, flour: float, guesses: list[Guess], answers: Answers
     if part.form is not None:
         return part
     field = f"{part.name}, form"
-    form: YeastForm = "instant" if _SACHET.search(answers.key(part.line, field)[0]) else "active dry"
+    packed = _SACHET.search(answers.key(part.line, field)[0]) is not None
+    form: YeastForm = "instant" if packed else "active dry"
     dried = re.search(r"(?i)\bdr(?:y|ied)\b", part.name)
-    if not dried and part.amount is not None and 100 * part.amount / flour >= _FRESH_FROM_PERCENT:
+    if not (dried or packed) and part.amount is not None and 100 * part.amount / flour >= _FRESH_FROM_PERCENT:
         form = "fresh"
     why = "form not said: instant in most sachets, active dry in most tins; of active dry a third more is needed"
     said = answers.of(part.line, field)

@@ -63,7 +63,8 @@ def read_line(text: str, line: int) -> list[Item]:
     if mixed is not None and _are_two(said[: mixed.start()], said[mixed.end() :]):
         both = [*read_line(said[: mixed.start()], line), *read_line(said[mixed.end() :], line)]
         use = next((item.use for item in both if item.use != "dough"), None)
-        return [replace(item, use=use) for item in both] if use else both
+        apart = all(item.ware is not None and item.ware.kind == "egg" for item in both)  # one egg is no wash of another
+        return [replace(item, use=use) for item in both] if use and not apart else both
     several = _SEVERAL.split(said)
     if len(several) > 1 and _all_named(several):
         return [item for each in several for item in read_line(each, line)]
