@@ -94,7 +94,7 @@ async def test_a_pasted_recipe_is_answered_saved_and_ready_to_begin(tmp_path: Pa
 
     (path,) = stage.folder.iterdir()
     file = read_file(path)
-    assert "n makes one from a recipe" in stage.before
+    assert "n makes one from a recipe" in " ".join(stage.before.split())  # wherever the folder's path breaks the line
     assert "n recipe" in stage.before.splitlines()[-1]
     assert "390 g" in read_as  # USDA 20083: a US cup of bread flour is 137 g; here, between that and a chart's 120 g
     assert all(words in read_as for words in ("Questions", "Not read", "line 8", "Whistle", "wheat", "hydration"))

@@ -27,6 +27,7 @@ from proofbell.bake.weigh.weigh_out import weigh_again, weigh_out
 from proofbell.dough.weights import SizeWish
 from proofbell.formula.dough_stages import division
 from proofbell.formula.model import Formula
+from proofbell.formula.read import load
 from proofbell.kitchen.model import Kitchen
 from tests.support.bakes import house
 from tests.support.decided import at, bake, said
@@ -198,3 +199,34 @@ def _events(state: BakeState, intent: Intent) -> tuple[Event, ...]:
     found = decide(state, intent, at(5))
     assert not isinstance(found, Refused)
     return found
+
+
+def rested_first() -> Formula:
+    """Tidemark sourdough with its levain after the rest of flour and water, beside the salt."""
+    text = house("tidemark-sourdough").text.replace(
+        'kind     = "preferment"', 'kind = "preferment"\nat = "Add the salt"'
+    )
+    return load(text.encode(), "tidemark")
+
+
+def test_a_levain_can_wait_until_flour_and_water_have_rested() -> None:
+    formula = rested_first()
+    out = weigh_out(formula, KITCHEN)
+    titled = {one.words(out.stages): [each.name for each in one.lines] for one in out.bowls}
+    assert titled["Dough, for Add the salt"] == ["ripe levain", "salt"]
+    assert titled["Dough, for Mix flour and water"] == ["strong white flour", "wholemeal wheat flour", "water"]
+    assert out.liquid == weigh_out(house("tidemark-sourdough"), KITCHEN).liquid  # it counts: no proof has begun
+    state = bake("A", formula, *TO_THE_SALT)
+    levain = line(state, "ripe levain")
+    words = f"ripe levain {state.batch.lines[levain].grams:.0f} g, salt 21 g"
+    rests = bake("A", formula, *TO_THE_SALT[:4])
+    assert (view(rests, 36700.0).goes_in, view(rests, 36700.0).outside) == ("", f"For Add the salt: {words}.")
+    assert in_bowl_g(rests)[levain] == 0
+    assert view(state, 38500.0).goes_in == f"Into the dough: {words}."
+    assert in_bowl_g(state)[levain] == state.batch.lines[levain].grams
+
+
+def test_of_a_ripe_levain_that_waits_there_is_no_more() -> None:
+    found = resized(bake("A", rested_first(), *TO_THE_SALT[:4]), SizeWish(pieces=4))
+    assert not isinstance(found, Resizing)
+    assert found.why == "preferment"

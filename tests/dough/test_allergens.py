@@ -35,8 +35,10 @@ def test_only_the_eu_lists_these() -> None:
 
 def test_cereals_and_nuts_are_named_one_by_one() -> None:
     assert eu_allergens(["oats", "wheat"]) == ("cereals containing gluten (wheat, oats)",)
-    assert eu_allergens(["hazelnut", "nuts"]) == ("nuts (hazelnut)",)
+    assert eu_allergens(["hazelnut", "nuts"]) == ("nuts (hazelnut, others)",)  # nobody said that there are no more
+    assert eu_allergens(["hazelnut"]) == ("nuts (hazelnut)",)
     assert eu_allergens(["nuts"]) == ("nuts",)
+    assert us_allergens(["almond", "nuts", "cashew"]) == ("tree nuts (almond, cashew, others)",)
     assert us_allergens(["almond"]) == ("tree nuts (almond)",)
     assert us_allergens(["crustaceans", "soya", "peanut"]) == ("crustacean shellfish", "peanuts", "soybeans")
 
@@ -53,8 +55,26 @@ def test_nothing_contained_is_nothing_listed() -> None:
 def test_each_cereal_and_nut_is_named_alone_in_the_order_of_the_regions_list() -> None:
     # Commission Notice 2017/C 428/01 on Annex II: the cereal's own name must stand there, "gluten" may; from memory.
     contains = ["sesame", "milk", "egg", "wheat", "nuts", "almond", "peanut", "own word"]
-    assert named_alone(contains, "eu") == ("wheat", "egg", "peanuts", "milk", "almond", "sesame", "own word")
-    assert named_alone(contains, "us") == ("milk", "egg", "almond", "peanuts", "wheat", "sesame", "own word")
+    assert named_alone(contains, "eu") == (
+        "wheat",
+        "egg",
+        "peanuts",
+        "milk",
+        "almond",
+        "other nuts",
+        "sesame",
+        "own word",
+    )
+    assert named_alone(contains, "us") == (
+        "milk",
+        "egg",
+        "almond",
+        "other nuts",
+        "peanuts",
+        "wheat",
+        "sesame",
+        "own word",
+    )
     assert named_alone(["nuts"], "uk") == ("nuts",)
 
 

@@ -56,3 +56,19 @@ def test_it_may_be_answered_that_it_is_not_in_it() -> None:
     (field,) = asked(read_recipe(text))
     draft = read_recipe(text, said={("Brush with beaten egg. Bake 20 min at 200C.", field): "not in it"})
     assert set(draft.allergens) == {"wheat"}
+
+
+@pytest.mark.parametrize(
+    ("line", "held"),
+    [("20 ml walnut oil", "walnut"), ("40 g ground almonds", "almond"), ("50 g hazelnut flour", "hazelnut"),
+     ("40 g nut meal", "nuts")],
+)  # fmt: skip
+def test_a_nut_that_is_named_is_told_by_its_name(line: str, held: str) -> None:
+    draft = read_recipe(f"{ROLLS}{line}\nKnead. Bake 20 min at 200C.")
+    assert draft.allergens == tuple(sorted(("wheat", held)))
+
+
+def test_the_nuts_of_a_step_are_those_of_the_list() -> None:
+    draft = read_recipe(f"{ROLLS}40 g hazelnuts\nKnead, fold in the nuts. Bake 20 min at 200C.")
+    assert (draft.allergens, asked(draft)) == (("hazelnut", "wheat"), [])
+    assert "nuts" in read_recipe(f"{ROLLS}Knead, fold in the nuts. Bake 20 min at 200C.").allergens

@@ -11,7 +11,8 @@ from proofbell.errors import Failure
 from proofbell.formula.read import read_formula
 from proofbell.recipe.assembly import read_recipe
 from proofbell.recipe.document import as_document
-from proofbell.recipe.reading.sections import mentions, take_apart
+from proofbell.recipe.reading.mentions import mentions
+from proofbell.recipe.reading.sections import take_apart
 from proofbell.recipe.toml_text import toml_text
 
 DATA = Path(__file__).parent / "data"

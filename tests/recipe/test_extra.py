@@ -97,3 +97,20 @@ def test_what_the_baker_says_of_it_holds() -> None:
     )
     draft = read_recipe(text, said={("60 g sunflower seeds", "sunflower seeds, use"): "on top"})
     assert [part.use for part in draft.parts if part.name == "sunflower seeds"] == ["finish"]
+
+
+def test_butter_for_the_tin_is_for_greasing_and_flour_for_dusting() -> None:
+    draft = read("50 g butter, plus more for the tin\n20 g rye flour, plus extra for dusting")
+    assert [part.name for part in draft.outside] == ["butter for greasing", "rye flour for dusting"]
+
+
+def test_an_egg_and_a_yolk_for_brushing_are_for_two_things_and_milk_with_it_is_for_one() -> None:
+    assert [(item.name, item.use) for item in read_line("1 egg + 1 yolk for brushing", 1)] == [
+        ("egg", "dough"), ("yolk", "finish"),
+    ]  # fmt: skip
+    assert {item.use for item in read_line("1 egg + 1 tbsp milk for brushing", 1)} == {"finish"}
+
+
+def test_a_sachet_of_yeast_is_dry_however_little_flour_there_is() -> None:
+    draft = read_recipe("Loaf\n330 g flour\n200 ml milk\n1 sachet yeast\n6 g salt\nKnead. Bake 30 min at 200C.")
+    assert next(part.form for part in draft.dough if part.kind == "yeast") == "instant"

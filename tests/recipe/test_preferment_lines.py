@@ -101,3 +101,54 @@ def test_a_preferments_flour_keeps_its_name(flours: str, called: str) -> None:
     formula = load(toml_text(read_recipe(text)).encode(), "loaf")
     (made_of,) = [line.made_of for line in formula.ingredients if line.made_of is not None]
     assert made_of.flour_name == called
+
+
+@pytest.mark.parametrize(
+    ("starter", "held"), [("ripe rye starter", ("rye", "wheat")), ("ripe starter", ("wheat",)), ("starter", ("wheat",))]
+)
+def test_the_flour_in_the_name_of_a_starter_is_in_the_levain(starter: str, held: tuple[str, ...]) -> None:
+    text = RECIPE.replace("ripe starter", starter).replace("rye flour", "white flour").replace("LINES", "Mix it all.")
+    draft = read_recipe(text)
+    (levain,) = [part for part in draft.dough if part.kind == "preferment"]
+    assert levain.contains == held
+    assert draft.outside == ()
+    load(toml_text(draft), "loaf")
+
+
+def test_a_starter_that_is_not_made_here_holds_what_its_name_says() -> None:
+    text = "Loaf\n500 g strong flour\n300 g water\n150 g {} starter\n10 g salt\nMix. Bake at 230C for 40 minutes."
+    found = {name: read_recipe(text.format(name)).dough[2].contains for name in ("rye", "spelt", "ripe")}
+    assert found == {"rye": ("rye",), "spelt": ("wheat",), "ripe": ("wheat",)}
+
+
+ONE_LINE = """\
+Overnight loaf
+LEVAIN
+450 g strong white flour
+280 g water
+all the levain
+11 g salt
+Mix flour, water and levain. Rest 1 hr. Add the salt. Prove for 4 h. Shape. Prove 2 h. Bake at 240C for 40 minutes.
+"""
+
+
+@pytest.mark.parametrize(
+    ("line", "hours"),
+    [
+        ("Levain: 30g starter + 60g strong flour + 60g water, 8 hours", 8),
+        ("Levain (night before) - 30 g starter, 60 g wholemeal flour and 60 g water; leave 10 hours", 10),
+        ("For the levain: 30 g ripe starter, 60 g flour, 60 g water", 8),
+    ],
+)
+def test_a_preferment_told_in_one_line_is_that_with_its_time(line: str, hours: int) -> None:
+    draft = read_recipe(ONE_LINE.replace("LEVAIN", line))
+    load(toml_text(draft), "loaf")
+    assert {part.name: (part.amount, part.made_of) for part in draft.dough} == {
+        "levain": (150, {"flour": 60, "water": 60, "starter": 30}), "strong white flour": (450, None),
+        "water": (280, None), "salt": (11, None),
+    }  # fmt: skip
+    assert [(stage.made_for, stage.kind, stage.seconds / 60) for stage in draft.stages][:6] == [
+        ("levain", "hands", 5), ("levain", "proof", 60 * hours), (None, "hands", 6), (None, "rest", 60),
+        (None, "hands", 5), (None, "proof", 240),
+    ]  # fmt: skip
+    assert draft.unread == ()

@@ -57,6 +57,7 @@ def us_allergens(contains: Iterable[str]) -> tuple[str, ...]:
 def named_alone(contains: Iterable[str], region: Region) -> tuple[str, ...]:
     """Return the region's allergens as they are named in a list of what is in it: each cereal and nut by its own name.
 
+    Nuts that nobody named beside one that is named are "other nuts": the one says nothing of them.
     Commission Notice 2017/C 428/01: the cereal itself must be named ("wheat"), the word gluten may be.
     """
     law = US if region == "us" else EU
@@ -64,8 +65,9 @@ def named_alone(contains: Iterable[str], region: Region) -> tuple[str, ...]:
     names = {word: allergen for allergen, group in law.items() for word in group if allergen not in _NAMED_ONE_BY_ONE}
     present = {name.strip().casefold() for name in contains}
     here = [names.get(word, word) for word in words if word in present]
-    if any(nut in here for nut in NUTS):
-        here = [word for word in here if word != "nuts"]
+    if "nuts" in here and (named := [word for word in here if word in NUTS]):
+        here.insert(here.index(named[-1]) + 1, "other nuts")
+        here.remove("nuts")
     return (*here, *_unlisted(present))
 
 
@@ -97,7 +99,8 @@ def _listed(contains: Iterable[str], law: dict[str, tuple[str, ...]]) -> tuple[s
     found: list[str] = []
     for allergen, words in law.items():
         here = [word for word in words if word in present]
-        named = ", ".join(word for word in here if word != "nuts")
+        own = [word for word in here if word != "nuts"]
+        named = ", ".join([*own, "others"] if own and own != here else own)
         if here:
             found.append(f"{allergen} ({named})" if named and allergen in _NAMED_ONE_BY_ONE else allergen)
     return (*found, *_unlisted(present))

@@ -11,7 +11,10 @@ from proofbell.formula.dough_stages import bake_begins, divided_by_proofs
 from proofbell.recipe.model import PartDraft, StageDraft
 from proofbell.recipe.reading.signs import without_signs
 
-_ADD: Final = r"(?:add|knead|work|mix|stir|fold|beat|pinch|squeeze|sprinkle|scatter|incorporate)\w*"
+_ADD: Final = (
+    r"(?:add|knead|work|mix|stir|fold|beat|pinch|squeeze|sprinkle|scatter|incorporate|pour|spread|put|tip|dissolve"
+    r"|massage|dimple|press)\w*"
+)
 _BUT: Final = r"(?:but|except(?: for)?|without|apart from|keep back|hold back|save)"
 _ALL: Final = re.compile(
     r"(?i)\b(?:all|everything|ingredients|dry|other)\b"
@@ -20,8 +23,10 @@ _ALL: Final = re.compile(
 """Words for all there is; "the rest of the sugar" is of one thing."""
 _FLOUR: Final = re.compile(r"(?i)\bflours?\b")
 _BEGUN: Final = re.compile(r"(?i)\b(?:flours?|dough)\b")
-_KINDS: Final = frozenset({"salt", "fat", "sugar", "yeast", "other"})
-"""Kinds that may wait: flour and liquids are what a dough is begun with, and a preferment with them."""
+_KINDS: Final = frozenset({"salt", "fat", "sugar", "yeast", "preferment", "other"})
+"""Kinds that may wait: flour and liquids are what a dough is begun with."""
+_LEVAINS: Final = ("levain", "leaven", "starter", "sourdough")
+"""Words for one thing: a list has "levain" and its method "the starter"."""
 
 _LITTLE_G: Final = {
     "pinch": 0.4, "dash": 0.4, "touch": 0.4, "bit": 2.0, "little": 2.0, "some": 5.0, "teaspoon": 5.0,
@@ -102,7 +107,8 @@ def _may_wait(part: PartDraft) -> bool:
 
 
 def _called(part: PartDraft) -> str:
-    return re.escape(part.name.casefold().split(",")[0].split()[-1])
+    word = part.name.casefold().split(",")[0].split()[-1]
+    return rf"(?:{'|'.join(_LEVAINS)})" if word in _LEVAINS else re.escape(word)
 
 
 def _named(part: PartDraft) -> re.Pattern[str]:
@@ -121,7 +127,7 @@ def _stage_of(part: PartDraft, hands: Sequence[StageDraft]) -> str:
     """The name of the one stage that adds it, where none before it names it or takes in all there is."""
     called = _called(part)
     named = _named(part)
-    adds = re.compile(rf"(?i)\b{_ADD}\b[^.;]{{0,40}}?\b{called}\b")
+    adds = re.compile(rf"(?i)\b{_ADD}\b[^.;]{{0,60}}?\b{called}\b")
     spared = re.compile(rf"(?i)\b(?:all|everything)?\s*{_BUT}\b[^.;,]{{0,30}}?\b{called}\b")
     told = {stage.name: without_signs(stage.text) for stage in hands}
     naming = [stage for stage in hands if named.search(spared.sub("", told[stage.name]))]

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from proofbell.formula.ingredients import NUTS
 from proofbell.recipe.answers import Answers
 from proofbell.recipe.model import Guess, PartDraft, Ware
 from proofbell.recipe.parts import EACH_G
@@ -31,7 +32,7 @@ def named_elsewhere(
         if line.strip() == title:
             continue
         for ware, word in _wares(_DENIED.sub(" ", line)):
-            if held >= set(ware.contains):
+            if _held(held, ware):
                 continue
             held |= set(ware.contains)
             name = word if word.casefold() not in names else f"{word} on top"
@@ -47,6 +48,12 @@ def named_elsewhere(
             if where == ON_TOP:
                 found.append(PartDraft(name, ware.kind, None, ware.contains, use="finish", each_g=EACH_G, line=number))
     return found
+
+
+def _held(held: set[str], ware: Ware) -> bool:
+    """Whether all of a thing's allergens are there; "the nuts" are those that have a name."""
+    there = held | ({"nuts"} if held & set(NUTS) else set())
+    return there >= set(ware.contains)
 
 
 def _wares(line: str) -> Iterator[tuple[Ware, str]]:

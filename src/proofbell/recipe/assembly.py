@@ -18,10 +18,11 @@ from proofbell.recipe.model import Country, Guess, Item, PartDraft, Section, She
 from proofbell.recipe.naming import Making, unique
 from proofbell.recipe.on_top import by_steps
 from proofbell.recipe.parts import Amounts, looked_up, part_of, parts_outside, settled
-from proofbell.recipe.preferments import Preferment, beside, bought_in, fits, preferment
+from proofbell.recipe.preferments import Preferment, beside, bought_in, fed_in_words, fits, preferment
 from proofbell.recipe.process import stages_of
 from proofbell.recipe.reading.numbers import NUMBER, number
 from proofbell.recipe.reading.sections import take_apart
+from proofbell.recipe.reading.spelling import spelled
 from proofbell.recipe.whole import cored, flour_in, style_of, timed, told_c, whose_measures
 
 UNNAMED: Final = "Recipe"
@@ -54,8 +55,9 @@ def read_recipe(
     answers = Answers.to(text, said)
     gone = answers.left_out()
     read = "\n".join("" if number in gone else line for number, line in enumerate(text.split("\n"), 1))
+    read, spelt = spelled(read)
     sheet = take_apart(read)
-    guesses: list[Guess] = [*sheet.guesses, *_gone(gone, answers)]
+    guesses: list[Guess] = [*sheet.guesses, *spelt, *_gone(gone, answers)]
     may_go = _may_go(sheet)
     meant, why = whose_measures(text, answers, guesses) if country is None else (country, "as asked for")
     steps = [step for section in sheet.sections if not section.preferment for step in section.steps]
@@ -173,11 +175,13 @@ def _made(section: Section, later: Sequence[Section], amounts: Amounts, taken: l
     known = [(item, amount) for item in section.items if fits(item) and (amount := amounts.of_item(item)) is not None]
     used = next((item for item in taken if section.name in item.name.lower()), taken[0] if taken else None)
     clock_s = next((step.clock_s for each in later for step in each.steps if step.clock_s is not None), None)
-    found = (
-        preferment(section, known, (used, amounts.of_item(used)) if used is not None else None, clock_s)
-        if known
-        else None
-    )
+    used_g = amounts.of_item(used) if used is not None else None
+    found = None
+    in_words = section.steps and {item.line for item, _ in known} <= {step.line for step in section.steps}
+    if in_words and used is not None and used_g is not None:
+        found = fed_in_words(section, known, (used, used_g), clock_s)
+    if found is None and known:
+        found = preferment(section, known, (used, used_g) if used is not None else None, clock_s)
     if found is not None and used is not None:
         taken.remove(used)
     return found

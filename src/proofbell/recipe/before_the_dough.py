@@ -1,4 +1,4 @@
-"""What stands before there is a dough: yeast that wakes, oats or seeds that soak."""
+"""What stands before there is a dough: yeast that wakes, oats or seeds that soak, flour that rests with its water."""
 
 from __future__ import annotations
 
@@ -19,6 +19,50 @@ _SOAK: Final = re.compile(r"(?i)\b(?:soak|steep|swell|soften|plump)")
 _BEGUN: Final = re.compile(
     r"(?i)\b(?:flours?|dough|levain|leaven|starter|poolish|sponge|biga|everything|ingredients)\b"
 )
+_FLOUR: Final = re.compile(r"(?i)\bflours?\b")
+_RAISES: Final = re.compile(
+    r"(?i)\b(?:yeast|levain|leaven|starter|poolish|sponge|biga|sour|sourdough|pre-?ferment|everything|ingredients"
+    r"|(?:all|the) (?:the )?rest)\b"
+)
+_SCATTERED: Final = re.compile(r"(?i)\b(?:sprinkl|scatter|dust)\w*")
+_DRY: Final = re.compile(r"(?i)\b(?:salt|yeast|sugar|seeds?|fruit|raisins|nuts)\b")
+
+
+def sprinkled_in(steps: list[Step]) -> list[Step]:
+    """Salt or yeast sprinkled over what is still to be mixed goes into the dough, and not on the piece."""
+    shaped = next((index for index, step in enumerate(steps) if step.act in ("divide", "shape", "bake")), len(steps))
+    begun = [index for index, step in enumerate(steps[:shaped]) if step.act in ("mix", "knead", "fold")]
+    last = max(begun, default=0)
+    return [
+        replace(step, act="mix")
+        if index < last and step.act == "finish" and _SCATTERED.search(step.text) and _DRY.search(step.text)
+        else step
+        for index, step in enumerate(steps)
+    ]
+
+
+def raised_later(steps: list[Step]) -> list[Step]:
+    """Flour and water that are left to stand before anything that raises them is in are at rest, and do not prove."""
+    adding = ("mix", "knead", "fold", "wake")
+    raised = next((i for i, each in enumerate(steps) if each.act in adding and _RAISES.search(_told(each))), None)
+    if raised is None or not any(step.act in adding and _BEGUN.search(step.text) for step in steps[:raised]):
+        return steps
+    return [
+        replace(step, act="rest") if index < raised and step.act == "proof" and step.rise_percent is None else step
+        for index, step in enumerate(steps)
+    ]
+
+
+def mixed_first(steps: list[Step]) -> list[Step]:
+    """A dough that is told to begin with its rest, "autolyse flour and water", is mixed before it."""
+    first = steps[0] if steps else None
+    if first is None or first.act != "rest" or not _FLOUR.search(first.text):
+        return steps
+    return [replace(first, act="mix", seconds=None, until=""), *steps]
+
+
+def _told(step: Step) -> str:
+    return without_signs(step.text)
 
 
 def soaking(steps: list[Step]) -> list[Step]:

@@ -183,7 +183,10 @@ Role = Literal["", "wake", "soak", "mix", "knead", "divide", "shape", "first pro
 
 @dataclass(frozen=True, slots=True)
 class StageDraft:
-    """A stage as it will be written. ``guess`` says why its length is a guess; ``made_for`` names a preferment."""
+    """A stage as it will be written. ``guess`` says why its length is a guess; ``made_for`` names a preferment.
+
+    ``loading`` is what is done with the pieces just before a bake.
+    """
 
     name: str
     kind: StageKind
@@ -198,6 +201,7 @@ class StageDraft:
     phases: tuple[BakePhase, ...] = ()
     made_for: str | None = None
     role: Role = ""
+    loading: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -164,7 +164,9 @@ def looked_up(part: PartDraft, guesses: list[Guess], answers: Answers) -> PartDr
     return replace(part, contains=contains or certain, unknown=not said, contains_none=said == NO_ALLERGENS)
 
 
-def _use_words(section: Section, use: Use) -> str:
+def _use_words(section: Section, use: Use, part: PartDraft) -> str:
+    if use == "tin" and part.kind == "fat":
+        return "for greasing"
     head = section.name.lower().rstrip(":")
     return head if use == "finish" and head.startswith(("for ", "to ")) else _FOR[use]
 
@@ -173,9 +175,10 @@ def _yeast(part: PartDraft, flour: float, guesses: list[Guess], answers: Answers
     if part.form is not None:
         return part
     field = f"{part.name}, form"
-    form: YeastForm = "instant" if _SACHET.search(answers.key(part.line, field)[0]) else "active dry"
+    packed = _SACHET.search(answers.key(part.line, field)[0]) is not None
+    form: YeastForm = "instant" if packed else "active dry"
     dried = re.search(r"(?i)\bdr(?:y|ied)\b", part.name)
-    if not dried and part.amount is not None and 100 * part.amount / flour >= _FRESH_FROM_PERCENT:
+    if not (dried or packed) and part.amount is not None and 100 * part.amount / flour >= _FRESH_FROM_PERCENT:
         form = "fresh"
     why = "form not said: instant in most sachets, active dry in most tins; of active dry a third more is needed"
     said = answers.of(part.line, field)
@@ -242,7 +245,7 @@ def parts_outside(
                 asked = list[Guess]()
                 part = looked_up(part, asked, answers)
                 if part.name.casefold() in names:
-                    part = replace(part, name=f"{part.name[:35]} {_use_words(section, use)}"[:60])
+                    part = replace(part, name=f"{part.name[:35]} {_use_words(section, use, part)}"[:60])
                 if part.name.casefold() in names:
                     continue
                 names.add(part.name.casefold())
@@ -251,7 +254,8 @@ def parts_outside(
                     each_g = glaze_g(pieces[1])
                     part = part if amount is not None and amount <= pieces[0] * each_g else replace(part, each_g=each_g)
                 on_top = use == "finish" and item.use == "dough"
-                if on_top and pieces and part.each_g is None:
+                told = on_top or (use == "finish" and amount is None and part.kind != "salt")
+                if told and pieces and part.each_g is None:
                     part = replace(part, each_g=EACH_G)
                 found.append(_for_it(part, guesses, answers, ask=on_top) if amount is None or part.each_g else part)
     return found

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
+from proofbell.formula.foods.composition import composition
 from proofbell.formula.model import StageKind
 from proofbell.frozen import dataclass
 from proofbell.recipe.answers import YES, Answers
@@ -23,6 +24,8 @@ _RIPE_S: Final = {
     "sponge": 2 * 3600.0,
 }
 """How long one ripens where no time is written: common practice, no source."""
+_FED: Final = {"flour": 2.0, "water": 2.0, "starter": 1.0}
+"""Parts of a feeding: common practice, no source."""
 _LONGEST_NAME: Final = 60
 _SORTS: Final = {"flour": "flour", "water": "water", "milk": "water", "yeast": "yeast", "salt": "salt",
                  "preferment": "starter"}  # fmt: skip
@@ -61,7 +64,7 @@ def preferment(
     forms = [item.ware.form for item, _ in amounts if item.ware and item.ware.kind == "yeast"]
     for item, amount in amounts:
         parts[_SORTS[item.ware.kind if item.ware else "other"]] += amount
-        contains += [each for each in (item.ware.contains if item.ware else ()) if each not in contains]
+        contains += [each for each in _holds(item) if each not in contains]
     total = sum(parts.values())
     if parts["flour"] <= 0 or total <= 0:
         return None
@@ -86,6 +89,13 @@ def preferment(
     return Preferment(part, _stages(section, name, next_clock_s, starter=bool(parts["starter"])), tuple(guesses))
 
 
+def _holds(item: Item) -> tuple[str, ...]:
+    """The allergens of an ingredient; a starter's are those of the flour in its name."""
+    if item.ware is None or item.ware.kind == "preferment":
+        return composition(item.name).certain
+    return item.ware.contains
+
+
 def _flours(amounts: Sequence[tuple[Item, float]]) -> str:
     """What its flours are called, the most first; as many of them as a name has room for."""
     flours = sorted(
@@ -97,18 +107,46 @@ def _flours(amounts: Sequence[tuple[Item, float]]) -> str:
     return " and ".join(names)
 
 
+def fed_in_words(
+    section: Section, amounts: Sequence[tuple[Item, float]], used: tuple[Item, float], next_clock_s: float | None
+) -> Preferment | None:
+    """A starter whose feeding the method tells in part: what its flour and water leave of it was there before.
+
+    Where they are not told either, the feeding is a usual one. Both are asked. None where all is told.
+    """
+    item, amount = used
+    fed = {_SORTS[each.ware.kind]: grams for each, grams in amounts if each.ware is not None}
+    rest = amount - sum(fed.values())
+    if fed and (len(fed) != len(amounts) or fed.keys() != {"flour", "water"} or rest <= 0):
+        return None
+    usual = {name: amount * part / sum(_FED.values()) for name, part in _FED.items()}
+    made_of = {**fed, "starter": rest} if fed else usual
+    why = (
+        "nothing says how much of it is fed: what flour and water leave" if fed
+        else "nothing says how it is fed: one part of starter to two of flour and two of water taken"
+    )  # fmt: skip
+    part = PartDraft(
+        name=item.name, kind="preferment", amount=amount, contains=_holds(item) or ("wheat",), line=item.line,
+        guess=why, made_of=made_of,
+    )  # fmt: skip
+    value = ", ".join(f"{grams:.0f} g {name}" for name, grams in made_of.items())
+    guess = Guess(item.line, item.name, value, why, ask=True)
+    return Preferment(part, _stages(section, item.name, next_clock_s, starter=True), (guess,))
+
+
 def bought_in(item: Item, amount: float, answers: Answers) -> tuple[PartDraft, Guess]:
     """A starter that the recipe does not make: half flour, half water, which must be asked.
 
-    It can be told how much water there is for 100 of flour, in percent.
+    Where its name says of no flour, that is wheat. It can be told how much water there is for 100 of flour, in percent.
     """
-    why = "nothing says what it is made of: equal weights of wheat flour and water taken"
+    contains = _holds(item) or ("wheat",)
+    why = f"nothing says what it is made of: equal weights of {' and '.join(contains)} flour and water taken"
     told = answers.of(item.line, item.name)
     wet = answers.number(item.line, item.name, "percent")
     flour = amount / (1 + (100.0 if wet is None else wet) / 100)
     said = told if wet is not None or told == YES else ""
     part = PartDraft(
-        name=item.name, kind="preferment", amount=amount, contains=("wheat",), line=item.line,
+        name=item.name, kind="preferment", amount=amount, contains=contains, line=item.line,
         guess="" if said else why, made_of={"flour": flour, "water": amount - flour},
     )  # fmt: skip
     value = "half flour, half water" if wet is None else f"{wet:g} % water to its flour"
@@ -123,9 +161,10 @@ def _stages(section: Section, name: str, next_clock_s: float | None, *, starter:
     standing = [step for step in section.steps if step.act in ("proof", "rest", "chill")]
     if stirred is not None and timed is not None and timed > _LONGEST_STIR_S and not standing:
         standing, timed = [stirred], None  # Nobody stirs for hours: the time is that of its ripening.
+    told = ". ".join(step.text.rstrip(".") for step in section.steps if step.act in ("mix", "knead"))
     verb = f"Feed the {section.name}" if starter else f"Stir the {section.name}"
     stages = [
-        StageDraft(verb, "hands", timed or _STIR_S, None, stirred.text if stirred else "",
+        StageDraft(verb, "hands", timed or _STIR_S, None, told,
                    "" if timed else "no time written", line, made_for=name)
     ]  # fmt: skip
     clock_s = next((step.clock_s for step in section.steps if step.clock_s is not None), None)

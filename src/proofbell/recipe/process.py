@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Final
 
 from proofbell.formula.model import StageKind
-from proofbell.recipe.before_the_dough import soaking, waking
+from proofbell.recipe.before_the_dough import mixed_first, raised_later, soaking, sprinkled_in, waking
 from proofbell.recipe.model import BakePhase, Role, StageDraft, Step
 from proofbell.recipe.naming import (
     GUESS_MIN,
@@ -24,8 +24,9 @@ from proofbell.recipe.naming import (
 from proofbell.recipe.reading.steps import middle
 
 DAY_S: Final = 86400.0
+_LONGEST_LOADING: Final = 480
 
-_SALT = re.compile(r"(?i)\b(?:salt|butter|fruit|seeds?|nuts|raisins)\b")
+_SALT = re.compile(r"(?i)\b(?:salt|butter|fruit|seeds?|nuts|raisins|levain|leaven|starter|poolish|biga|sponge)\b")
 _INTO_TIN = re.compile(r"(?i)\b(?:pan|tin|tray|basket|banneton)s?\b")
 _COLD = re.compile(r"(?i)\b(?:fridge|refrigerator|cold)\b")
 _HALFWAY = re.compile(r"(?i)\bhalf ?way\b|\bat half time\b")
@@ -36,9 +37,26 @@ _KNOCK_ONLY = re.compile(r"(?i)\b(?:divide|shape|roll|form|mou?ld|halve|ball|rou
 
 
 def stages_of(steps: Sequence[Step], making: Making) -> list[StageDraft]:
-    told = _timed_by_clock(waking(soaking(_out_of_the_cold([step for step in steps if step.act != "oven"]))))
+    dough = _finished_before_waiting(sprinkled_in([step for step in steps if step.act != "oven"]))
+    told = _timed_by_clock(raised_later(waking(soaking(mixed_first(_out_of_the_cold(dough))))))
     drafts = named(proofs(_grouped(told, making)))
     return completed(drafts, making)
+
+
+def _finished_before_waiting(steps: list[Step]) -> list[Step]:
+    """What is brushed or scattered just before a dough is left to itself is told there, and not as it is baked."""
+    found: list[Step] = []
+    waiting: list[Step] = []
+    for step in steps:
+        if step.act == "finish":
+            waiting.append(step)
+            continue
+        if waiting and step.act in ("proof", "rest", "chill") and found:
+            found.append(replace(step, text=". ".join(each.text.rstrip(".") for each in (*waiting, step))))
+        else:
+            found += [*waiting, step]
+        waiting = []
+    return [*found, *waiting]
 
 
 def _out_of_the_cold(steps: list[Step]) -> list[Step]:
@@ -127,7 +145,7 @@ _SORTS: Final[dict[str, str]] = {"mix": "mix", "knead": "knead", "divide": "shap
 
 
 def _finish(step: Step, drafts: list[StageDraft], later: Sequence[Step]) -> None:
-    """What is put on the piece goes into the words of the bake; after the bake into those of the bake as well."""
+    """What is put on the piece is told as it is loaded; after the bake, in the words of the bake."""
     baked = next((i for i, draft in enumerate(drafts) if draft.kind == "bake"), None)
     if baked is not None and not any(each.act == "bake" for each in later):
         drafts[baked] = replace(drafts[baked], text=f"{drafts[baked].text.rstrip('.')}. {step.text}")
@@ -235,14 +253,17 @@ def _bake(step: Step, making: Making, finished: Sequence[str]) -> StageDraft:
     for phase in step.phases:
         oven_c = phase.oven_c if phase.oven_c is not None else oven_c
         phases.append(replace(phase, oven_c=oven_c))
-    text = ". ".join((*(words.rstrip(".") for words in finished), step.text))
+    loading = ". ".join(words.rstrip(".") for words in finished)
+    text = step.text
+    if len(loading) > _LONGEST_LOADING:
+        loading, text = "", f"{loading}. {text}"
     usual = 18 if (making.pieces or 1) >= 6 else 35
     seconds = middle(step.seconds) if step.seconds else usual * MINUTE_S
     guess = "" if step.seconds else "no time written"
     several = tuple(each for each in phases if each.seconds is not None) if len(phases) > 1 else ()
     one = several or tuple(phases[:1])
     return StageDraft("Bake", "bake", seconds, _pair(step.seconds) if not several else None, text, guess, step.line,
-                      core_c=step.core_c, phases=one)  # fmt: skip
+                      core_c=step.core_c, phases=one, loading=loading)  # fmt: skip
 
 
 def _pair(seconds: tuple[float, float | None] | None) -> tuple[float, float] | None:

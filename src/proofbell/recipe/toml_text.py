@@ -157,6 +157,8 @@ def _stage(stage: StageDraft, draft: Draft) -> list[str]:
         lines.append(f'rise    = {{ wanted = ["{low:.0f} %", "{high:.0f} %"], extend = "10 min", at_most = 3 }}')
     lines += _by_rate(stage, draft)
     lines += _core(stage, draft)
+    if stage.loading:
+        lines.append(f"loading = {_quoted(_sentence(stage.loading))}")
     if stage.text:
         lines.append(f"text    = {_quoted(_sentence(stage.text)[:1990])}")
     return lines

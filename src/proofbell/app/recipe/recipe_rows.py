@@ -203,7 +203,7 @@ def _stage(stage: StageDraft, draft: Draft) -> RecipeRow:
     name = stage.name if not stage.guess else f"{stage.name} ·"
     cells = ((outside(name), 0), (own(stage.kind, "dim"), 6), (own(length(stage.seconds)), -10), (own(heat), -15))
     told = sentence(f"its time is a guess: {stage.guess}") if stage.guess else ""
-    return RecipeRow(cells, tuple(outside(each, most=400) for each in (stage.text, told) if each))
+    return RecipeRow(cells, tuple(outside(each, most=400) for each in (stage.loading, stage.text, told) if each))
 
 
 def _step(weight_g: float) -> float:

@@ -47,9 +47,7 @@ def refuse_unknown(draft: Draft, stages: Sequence[Draft], findings: Findings) ->
 def _refuse_line(draft: Draft, findings: Findings) -> bool:
     """Refuse ``at`` on what the dough begins with, and more than one stage; whether it was refused."""
     message = remedy = ""
-    if draft.get("kind") == "preferment":
-        message, remedy = "A preferment goes in as the dough is begun.", "Take at out."
-    elif draft.get("heat") is True:
+    if draft.get("heat") is True:
         message = "The liquid that sets the dough's temperature goes in as the dough is begun."
         remedy = "Take at out; or put what goes in later on a line of its own, without heat."
     elif len(draft.get("at", ())) > 1:

@@ -26,9 +26,7 @@ BESIDE: Mapping[str, Any] = {
             "guess": {"const": False},
             "at": {"anyOf": [{"type": "string"}, {"type": "array", "maxItems": 1}]},
         },
-        "dependentSchemas": {
-            "at": {"properties": {"heat": {"const": False}, "kind": {"not": {"const": "preferment"}}}}
-        },
+        "dependentSchemas": {"at": {"properties": {"heat": {"const": False}}}},
     },
 }
 """What the JSON Schema of an ingredient says of ``use``, ``each`` and ``at``."""

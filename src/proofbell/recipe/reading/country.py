@@ -36,10 +36,10 @@ _SIGNS: Final[tuple[tuple[Country, int, str], ...]] = (
     (
         "metric",
         3,
-        (r"\d\s*dl\b|\bmsk\b|\btsk\b|\btype\s*\d{3,4}\b|\bT\s?(?:45|55|65|80|110|150)\b|\bcubes?\b(?=.{0,12}yeast)"),
+        (r"\d+\s*dl\b|\bmsk\b|\btsk\b|\btype\s*\d{3,4}\b|\bT\s?(?:45|55|65|80|110|150)\b|\bcubes?\b(?=.{0,12}yeast)"),
     ),
-    ("metric", 2, r"\d\s*°\s*C\b"),
-    ("metric", 2, r"\d\s*cl\b|top and bottom heat|\b(?:550|1050|405|812|1150)\b"),
+    ("metric", 2, r"\d+\s*°\s*C\b"),
+    ("metric", 2, r"\d+\s*cl\b|top and bottom heat|\b(?:550|1050|405|812|1150)\b"),
 )
 _PATTERNS = tuple((country, weight, re.compile(words, re.IGNORECASE | re.DOTALL)) for country, weight, words in _SIGNS)
 

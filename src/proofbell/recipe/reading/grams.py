@@ -8,7 +8,7 @@ from proofbell import words
 from proofbell.formula.foods.densities import BY_NAME, Density
 from proofbell.recipe.answers import YES, number
 from proofbell.recipe.model import Amount, Country, Guess, Item, Weighed
-from proofbell.recipe.tables.units import EGG_G, EGG_UNSAID, GRAMS, KNOB_G, ML, PACKET_G, PINCH_G, STICK_G
+from proofbell.recipe.tables.units import EGG_G, EGG_UNSAID, GRAMS, KNOB_G, LOOSE_ML, ML, PACKET_G, PINCH_G, STICK_G
 
 CUP_BY_FILLING = {
     "spooned": 0.541,
@@ -32,7 +32,6 @@ _PLAIN_SHARE = 0.94
 _FILLED = ("white flour, plain", "white flour, strong")
 NO_AMOUNT = "no amount is written"
 _MATTERS = 0.12
-_ML_OF_HANDFUL = 60.0
 
 
 def weigh(item: Item, country: Country) -> Weighed:
@@ -115,9 +114,11 @@ def _loose(item: Item, amount: Amount, guesses: tuple[Guess, ...]) -> Weighed:
         if amount.unit == unit:
             return Weighed(middle * usual, middle * low, middle * high, (*guesses, _told(item, middle * usual, why)))
     density = _density(item)
-    if amount.unit == "handful" and density is not None:
-        found = middle * _ML_OF_HANDFUL * density.g_per_ml
-        return Weighed(found, guesses=(*guesses, _told(item, found, "a handful taken as 60 ml", ask=True)))
+    if amount.unit in LOOSE_ML and density is not None:
+        each_ml = LOOSE_ML[amount.unit]
+        found = middle * each_ml * density.g_per_ml
+        why = f"a {amount.unit} taken as {each_ml:g} ml"
+        return Weighed(found, guesses=(*guesses, _told(item, found, why, ask=True)))
     asked = Guess(item.line, item.name, "", "nothing says what one weighs", ask=True, takes="weight")
     return Weighed(None, guesses=(*guesses, asked))
 

@@ -24,10 +24,14 @@ _DOUGH: Final = re.compile(
     r"|^(?:the )?(?:final|main) (?:dough )?mix\W*$"
     r"|^(?:ingredients )?for (?:the |your )(?:rolls|buns|bread|loaf|loaves)\W*$"
 )
-_TOP: Final = re.compile(
-    r"(?i)^(?:for )?(?:the |to )?(?:top|topping|glaze|glazing|egg ?wash|icing|finish|finishing|filling"
-    r"|decoration|brushing|sprinkling)\b.*$"
+WASH: Final = r"egg[ -]?wash"
+_TOPS: Final = (
+    rf"(?:for )?(?:the |to )?(?:top|topping|glaze|glazing|{WASH}|icing|finish|finishing|filling|decoration|brushing"
+    r"|sprinkling)\b"
 )
+_TOP: Final = re.compile(rf"(?i)^{_TOPS}.*$")
+TOP_TOLD: Final = re.compile(rf"(?i)^{_TOPS}\s*(?:[:(]|\s-\s)\s*(?P<rest>[^\s)][^)]*(?:\([^)]*\)[^)]*)*)\)?$")
+"""A heading with what goes on top behind it, or with what is done."""
 _TOP_FIRST: Final = ("for", "to", "topping", "glaze", "egg", "filling", "icing")
 _OTHER: Final = re.compile(r"^[^.]{2,50}:$")
 _WHEN: Final = re.compile(
@@ -71,6 +75,9 @@ def heading(said: str) -> Section | None:
         return Section(preferment["name"].lower(), preferment=preferment["name"].lower() != "tangzhong")
     if _DOUGH.match(alone):
         return Section()
+    told = TOP_TOLD.match(said)
+    if told is not None and read_steps(told["rest"], 0)[0]:
+        return None
     if _TOP.match(alone) and (said.endswith(":") or alone.lower().startswith(_TOP_FIRST)):
         return Section(bare, use="finish")
     return Section() if _OTHER.match(said) and not read_steps(bare, 0)[0] else None

@@ -34,8 +34,8 @@ _EXTRA = re.compile(
 )
 _FINISH = re.compile(
     r"(?i)\b(?:to|for)\b[^,;]*\b(?:glaz\w*|brush\w*|sprinkl\w*|scatter\w*|top|topping|crusts?|finish\w*"
-    r"|decorat\w*|(?:egg )?wash|serve|serving"
-    r"|drizzl\w*|the tops?|coat\w*)\b|\b(?:egg wash|to top|on top)\b"
+    r"|decorat\w*|(?:egg[ -]?)?wash|serve|serving"
+    r"|drizzl\w*|the tops?|coat\w*)\b|\b(?:egg[ -]?wash|to top|on top)\b"
 )
 _TIN = re.compile(
     r"(?i)\b(?:to|for)\b[^,;]*\b(?:dust\w*|greas\w*|oil(?:ing)?|flouring|knead(?:ing)?|roll(?:ing)?"
@@ -58,12 +58,13 @@ _ONE_KEPT = re.compile(r"(?i)[,(]\s*(?:1|one|plus 1|\+ 1)\b[^,)]*\b(?:to|for)\b[
 def read_line(text: str, line: int) -> list[Item]:
     """The items of an ingredient line; empty when it has neither an amount nor a name that is known."""
     said = _ABOUT.sub("", BULLET.sub("", plain(text)).rstrip(". "))
-    said = re.sub(r"(?i)^(?=(?:pinch|knob|handful|dash|sachet|packet)\b)", "1 ", said)
+    said = re.sub(r"(?i)^(?=(?:pinch|knob|handful|dash|sachet|packet|tsp|teaspoon|tbsp|tablespoon|cup)\b)", "1 ", said)
     mixed = _MIXED.search(said)
     if mixed is not None and _are_two(said[: mixed.start()], said[mixed.end() :]):
         both = [*read_line(said[: mixed.start()], line), *read_line(said[mixed.end() :], line)]
         use = next((item.use for item in both if item.use != "dough"), None)
-        return [replace(item, use=use) for item in both] if use else both
+        apart = all(item.ware is not None and item.ware.kind == "egg" for item in both)  # one egg is no wash of another
+        return [replace(item, use=use) for item in both] if use and not apart else both
     several = _SEVERAL.split(said)
     if len(several) > 1 and _all_named(several):
         return [item for each in several for item in read_line(each, line)]
@@ -192,8 +193,8 @@ def _item(rest: str, line: int, amounts: list[Amount], plus: list[Amount], level
     outside = re.sub(r"\([^)]*\)?|\s*(?:…|\.{3}).*$", " ", rest)
     head, *tail = re.split(
         (
-            r"\s*[,;]\s*|\s+-\s+|\s+(?=(?:to|for) (?:glaz|brush|dust|greas|sprinkl|scatter|the top|taste"
-            r"|finish|serv|knead|oil))"
+            r"\s*[,;]\s*|\s+-\s+|\s+(?=(?:to|for) (?:glaz|brush|dust|greas|sprinkl|scatter|the top|topping|coat"
+            r"|decorat|drizzl|taste|finish|serv|knead|oil))"
             rf"|\s+(?=or (?:about )?{DIGITS}\s)"
         ),
         outside,

@@ -8,6 +8,8 @@ from dataclasses import replace
 from typing import Final
 
 from proofbell.recipe.model import Section, Step
+from proofbell.recipe.reading.mentions import mentions
+from proofbell.recipe.reading.steps import read_steps
 from proofbell.recipe.tables.wares import ROWS
 
 _NAMES: Final = r"(?:poolish|biga|sponge|levain|leaven|starter|pre-?ferment|sourdough|sour)"
@@ -45,6 +47,19 @@ def labelled(said: str, sections: Sequence[Section]) -> tuple[str, str]:
     label = _LABEL.match(said)
     maker = _called(label["name"], _makers(sections)) if label is not None else None
     return (maker.name, said[label.end() :]) if label is not None and maker is not None else ("", said)
+
+
+def in_one_line(said: str, line: int) -> Section | None:
+    """The preferment that one line of a list tells whole, "Levain: 30 g starter + 60 g flour + 60 g water, 8 hours"."""
+    label = _LABEL.match(said)
+    if label is None:
+        return None
+    name, rest = label["name"].lower(), said[label.end() :]
+    items = mentions(rest, line)
+    if not {item.ware.kind for item in items if item.ware is not None} >= {"flour", "water"}:
+        return None
+    steps, _ = read_steps(rest, line, section=name)
+    return Section(name, preferment=True, items=items, steps=[replace(step, section=name) for step in steps])
 
 
 def given_back(sections: Sequence[Section]) -> None:

@@ -3,53 +3,23 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
 from proofbell.recipe.model import Item, Section, Sheet, Unread
+from proofbell.recipe.reading.fed_first import fed
 from proofbell.recipe.reading.headings import LIST, METHOD, heading
 from proofbell.recipe.reading.lengths import heats_in, hour_s, temperature_in
 from proofbell.recipe.reading.line import BULLET, read_line
-from proofbell.recipe.reading.made_first import given_back, labelled
+from proofbell.recipe.reading.made_first import given_back, in_one_line, labelled
+from proofbell.recipe.reading.mentions import mentions
 from proofbell.recipe.reading.missed_heading import parted
 from proofbell.recipe.reading.numbers import NUMBER, amount_at, amounts_in, count_at, number, plain
 from proofbell.recipe.reading.steps import read_steps
+from proofbell.recipe.reading.toppings import nothing_under, says_its_use, told_on_top
 from proofbell.recipe.tables.equipment import is_equipment, without_lead
-from proofbell.recipe.tables.wares import ware_of
 from proofbell.visible import harmful_places
-
-_NAME = re.compile(r"\s*(?P<of>of\s+)?(?P<the>(?:the|that|this|your|its|it)\b\s*)?(?P<name>[A-Za-z][A-Za-z' -]*)")
-_STOP = re.compile(
-    r"(?i)\b(?:and|into|in|with|for|by|to|then|over|on|until|till|from|as|at|or|plus|onto|through"
-    r"|round|together|if|which|more|while)\b.*$"
-)
-_EGGS = re.compile(
-    rf"(?i)\b(?P<n>{NUMBER})\s+(?P<name>(?:(?:large|medium|small|beaten|whole)\s+)*(?:eggs?|yolks?"
-    rf"|egg yolks?|egg whites?))\b"
-)
-_KEPT_C = re.compile(r"^\s*\w*\s*at (?:about )?\d+\s*°?\s*[CF]\b")
-
-
-def mentions(text: str, line: int) -> list[Item]:
-    """The ingredients that a sentence names with an amount, in its order."""
-    said = plain(text)
-    found: list[tuple[int, Item]] = []
-    for amount, begin, end in amounts_in(said):
-        named = _NAME.match(said, end)
-        if named is None:
-            continue
-        name = _STOP.sub("", named["name"]).strip()
-        ware = ware_of(name)
-        if ware is None or len(name.split()) > 6 or (named["the"] and ware.kind != "preferment"):
-            continue
-        rest = said[named.start("name") + len(name) :]
-        heat = _KEPT_C.match(rest)
-        items = read_line(f"{said[begin:end]} {name}{heat[0] if heat else ''}", line)
-        found += [(begin, item) for item in items if item.amounts and item.amounts[0] == amount]
-    for match in _EGGS.finditer(said):
-        found += [(match.start(), item) for item in read_line(match[0], line)]
-    return [item for _, item in sorted(found, key=lambda each: each[0])]
-
 
 _YIELD = re.compile(
     rf"(?i)\b(?:makes?|yields?|serves|enough for|quantity|portions?)\b\W*(?:about |approx\.? )?(?P<n>{NUMBER})\b"
@@ -90,8 +60,10 @@ def take_apart(text: str) -> Sheet:
     harmful = {index for index, _ in harmful_places(text, breaks=True)}
     clean = "".join(" " if index in harmful else letter for index, letter in enumerate(text))
     said_in_steps: list[tuple[int, Section, list[Item]]] = []
+    heads: list[tuple[int, Section]] = []
     in_method = False
-    for line, raw in enumerate(clean.split("\n"), start=1):
+    lines = clean.split("\n")
+    for line, raw in enumerate(lines, start=1):
         said = plain(raw).strip("*#_ ")
         whole, said = said, without_lead(said) or said
         if not said:
@@ -109,8 +81,11 @@ def take_apart(text: str) -> Sheet:
             if in_method:
                 sheet.sections.append(Section())
             continue
+        if not in_method and _told_whole(BULLET.sub("", said), line, lines[line:], sheet):
+            continue
         if (head := heading(BULLET.sub("", said))) is not None and not in_method:
             sheet.sections.append(head)
+            heads.append((line, head))
             continue
         if _is_yield(said) and not in_method and whole == said:
             _yield(said, sheet)
@@ -127,10 +102,22 @@ def take_apart(text: str) -> Sheet:
             sheet.unread += [] if items else [Unread(line, said)]
             continue
         _steps(said, line, sheet, said_in_steps, in_method=in_method)
+    sheet.unread += nothing_under(heads)
     _take_mentions(sheet, said_in_steps)
     sheet.sections = parted(sheet)
     given_back(sheet.sections)
+    fed(sheet.sections, sheet.listed)
     return sheet
+
+
+def _told_whole(said: str, line: int, after: Sequence[str], sheet: Sheet) -> bool:
+    """Take a line that has its own heading: what goes on top, or a preferment. Whether it was one."""
+    tops = told_on_top(said, line, after)
+    made = None if tops else in_one_line(said, line)
+    sheet.listed += tops if made is None else made.items
+    sheet.sections[-1].items += tops
+    sheet.sections += [] if made is None else [made, Section()]
+    return bool(tops) or made is not None
 
 
 def _title(said: str, sheet: Sheet) -> None:
@@ -174,7 +161,7 @@ def _is_item(said: str) -> bool:
         return False
     if count_at(bare) is not None:
         return bool(found[0].ware or found[0].amounts)
-    return not _is_step(bare) and (". " not in bare)
+    return (says_its_use(bare) or not _is_step(bare)) and (". " not in bare)
 
 
 def _is_step(bare: str) -> bool:

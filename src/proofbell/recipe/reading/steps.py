@@ -16,7 +16,7 @@ _AT_ROOM = re.compile(r"(?i)\broom temp\w*|\bon the counter\b|\bin (?:the|a) war
 _STANDING = re.compile(r"(?i)\b(?:stand|leave|set aside|wait|sit)\b")
 _SENTENCE = re.compile(
     r"(?<!\bmin)(?<!\bmins)(?<!\bhrs)(?<!\bhr)(?<!\bapprox)(?<!\bca)(?<!\boz)[.!](?=\s|$)"
-    r"|(?<=\bmin)\.(?=\s+[A-Z])|(?<=\bmins)\.(?=\s+[A-Z])|(?<=\bhrs)\.(?=\s+[A-Z])|;|(?<=[a-z]):\s(?!\d)"
+    r"|(?<=\bmin)\.(?=\s+[A-Z])|(?<=\bmins)\.(?=\s+[A-Z])|(?<=\bhr)\.(?=\s+[A-Z])|(?<=\bhrs)\.(?=\s+[A-Z])|;|(?<=[a-z]):\s(?!\d)"
 )
 _CUT = re.compile(
     r"(?i)\s+with (?=(?:a|one|two|three|four|\d) (?:sets? of )?folds?\b)|\s*,?\s*\b(?:and then|then"

@@ -25,6 +25,9 @@ _SPELLINGS: Final[dict[str, str]] = {
     "pinch": "pinch pinches dash dashes",
     "knob": "knob knobs",
     "handful": "handful handfuls",
+    "mug": "mug mugs mugful mugfuls",
+    "teacup": "teacup teacups teacupful teacupfuls",
+    "dessertspoon": "dessertspoon dessertspoons dessertspoonful dessertspoonfuls dsp",
     "stick": "stick sticks",
     "packet": "packet packets pkt package packages pkg sachet sachets envelope envelopes",
     "cube": "cube cubes block blocks cake cakes",
@@ -67,6 +70,9 @@ PINCH_G: Final = (0.36, 0.3, 0.5)
 
 KNOB_G: Final = (15.0, 10.0, 20.0)
 """A knob of butter: common practice, no source."""
+
+LOOSE_ML: Final = {"handful": 60.0, "mug": 300.0, "teacup": 150.0, "dessertspoon": 10.0}
+"""Measures of a household, of no law: common practice, no source, so each is asked about."""
 
 EGG_G: Final[dict[Country, dict[str, tuple[float, float, float]]]] = {
     "uk": {"S": (44, 29, 15), "M": (51, 34, 18), "L": (60, 39, 21), "XL": (67, 44, 23)},
