@@ -224,6 +224,16 @@ WALKS: dict[str, list[tuple[Callable[[], Baking], str]]] = {
             r"First proof stood 1 h 3\d min longer than this dough allows: judge it early, from 3\d min on",
         ),
     ],
+    "came fast": [
+        (
+            lambda: done(read(at("pilots-milk-buns", "First proof", minutes=15), 85.0, what="rise")),
+            "First proof took 15 min of 1 h: judge Final proof early, from 13 min on",
+        ),
+        (
+            lambda: later(done(done(read(at("pilots-milk-buns", "First proof", minutes=15), 85.0, what="rise"))), 14),
+            "First proof took 15 min of 1 h: judge it now",
+        ),
+    ],
     # 70 % are there two minutes later at that pace, with the 5 % of gas that a shaped dough takes up.
     "rises fast": [
         (

@@ -43,11 +43,12 @@ def test_it_is_read_once_after_twenty_minutes_and_goes_on_in_the_room() -> None:
     baking.wait(minutes=20)
     assert [p.words for p in ringing(baking.state, baking.now_s)] == ["read the dough's temperature again"]
     read(baking, 27.5)
-    assert [words for words, _ in asks(baking)] == ["take it out of the cold, divide and tie: 12 × 75 g"]
+    rise = "judge the rise, then take it out of the cold, divide and tie: 12 × 75 g"
+    assert [words for words, _ in asks(baking)] == [rise]
     assert view(baking.state, baking.now_s).advice.to_do == "Take it out and let it rise on."  # type: ignore[union-attr]
     baking.say(intents.Move("room"))
     assert said(baking) == set()
-    assert [words for words, _ in asks(baking)] == ["divide and tie: 12 × 75 g"]
+    assert [words for words, _ in asks(baking)] == ["judge the rise, then divide and tie: 12 × 75 g"]
     # Its card has 55 min for a dough of 26 °C or more, of which 23 are past.
     assert 55 - 23 <= asks(baking)[0][1] <= 55 - 23 + 10
 
@@ -120,7 +121,7 @@ def test_a_butter_dough_that_is_soft_in_the_cold_is_not_over_until_it_was_read_a
 def test_chilling_before_shaping_is_told_as_one_thing_and_no_more_once_hands_are_at_it() -> None:
     baking = later(read(at(KNOTS, "First proof", minutes=50), 31.0), 10)
     seen = view(baking.state, baking.now_s)
-    assert seen.do == "Chill it 20 to 30 min, then divide and tie: 12 × 75 g"
+    assert seen.do == "Judge the rise, then chill it 20 to 30 min, then divide and tie: 12 × 75 g"
     done(baking)
     assert "butter melting" not in {each.situation for each in advise(baking.state, baking.now_s)}
     later(read(baking, 31.0), 1)

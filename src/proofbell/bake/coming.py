@@ -9,13 +9,13 @@ from dataclasses import replace
 
 from proofbell.bake.decisions.adjust import after_the_cold
 from proofbell.bake.decisions.by_place import by_place
-from proofbell.bake.fermenting.at_the_bench import stood_over
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.state import BakeState
+from proofbell.formula.dough_stages import STANDS
 
 
 def coming_s(state: BakeState, index: int, now_s: float | None = None) -> float:
-    """A stage's length (s) by what came before it: the cold, or hands that left the dough standing.
+    """A stage's length (s) by what came before it: the cold, how warm its dough came, hands that left it standing.
 
     ``now_s`` (the bake's own time): hands that are at work are taken to end then.
     """
@@ -24,9 +24,15 @@ def coming_s(state: BakeState, index: int, now_s: float | None = None) -> float:
         return run.length_s
     state = _ended(state, index - 1, now_s)
     change = after_the_cold(state, index)
-    if change is None and stood_over(state, index) is not None:
+    if change is None and _has_stood(state, index):
         change = by_place(state, index)
     return run.length_s if change is None else change.to_s
+
+
+def _has_stood(state: BakeState, index: int) -> bool:
+    """Whether its dough stood before: then it comes as warm as that, and what hands did to it, have made it."""
+    before = range(state.formula.strand(index).start, index)
+    return any(state.stage(i).kind in STANDS and state.stages[i].begun_s is not None for i in before)
 
 
 def _ended(state: BakeState, index: int, now_s: float | None) -> BakeState:

@@ -62,10 +62,14 @@ def prompts(
 
 
 def _when_hot(state: BakeState, prompt: Prompt, now_s: float | None) -> Prompt:
-    """The end of a proof that was judged ready before its oven is on: nothing can be loaded yet."""
-    if prompt.kind != "due" or not before_its_oven(state, prompt.stage):
+    """The end of a proof that was judged ready before its oven is on, or hot: nothing can be loaded sooner."""
+    if prompt.kind != "due":
         return prompt
-    return replace(prompt, words=when_hot(state, prompt.stage, now_s))
+    if before_its_oven(state, prompt.stage):
+        return replace(prompt, words=when_hot(state, prompt.stage, now_s))
+    hot = state.mark(OvenTask("oven hot", prompt.stage + 1))
+    # Who waited for the oven, as was asked, is not late.
+    return prompt if hot is None else replace(prompt, due_s=max(prompt.due_s, hot.at_s))
 
 
 def _taking_out(state: BakeState, found: Sequence[Prompt], now_s: float | None) -> Prompt | None:

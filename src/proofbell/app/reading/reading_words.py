@@ -21,7 +21,7 @@ from proofbell.bake.readings import LIMITS, is_pair
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import wall_us
-from proofbell.formula.model import Check, ReadingKind, Stage
+from proofbell.formula.model import Check, ReadingKind
 from proofbell.frozen import dataclass
 from proofbell.words import percent, temperature
 
@@ -78,16 +78,17 @@ def said_of(state: BakeState, body: Body, now: Stamp) -> tuple[str, ...]:
         return ()
     if what == "rise":
         pair = (f"{typed}: a rise of {percent(value, 0)}.",) if is_pair(typed) else ()
-        return pair if state.current is None else (*pair, *_unwished(state.stage(state.current)))
+        return pair if state.current is None else (*pair, *_unwished(state, state.current, at_s))
     told: tuple[str, ...] = ()
     if raw is not None and temperature(raw) != temperature(value):
         told = (f"The probe shows {temperature(raw)}, {temperature(value)} after its correction.",)
     return (*told, *core_says(state, state.current, value, at_s)) if what == "core temperature" else told
 
 
-def _unwished(stage: Stage) -> tuple[str, ...]:
-    """That a number alone changes nothing, where no card says how far the dough is to rise."""
-    if stage.kind != "proof" or rise_wanted(stage) is not None:
+def _unwished(state: BakeState, index: int, at_s: float) -> tuple[str, ...]:
+    """That a number alone changes nothing, where no card says how far the dough is to rise, before its time is over."""
+    stage, due_s = state.stage(index), state.stages[index].due_s
+    if stage.kind != "proof" or rise_wanted(stage) is not None or (due_s is not None and at_s >= due_s):
         return ()
     return ("The card says no rise that is wanted: n gives it more time, y ends it.",)
 

@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.fermenting.cold import moved_dough
+from proofbell.bake.fermenting.cold import dough_after, moved_dough, warm_terms
 from proofbell.bake.fermenting.place import place_c
 from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.fermenting.rate import COLD_C
@@ -24,6 +24,9 @@ CHILL_MIN, MORE_MIN = (20, 30), 10
 """Minutes in the fridge that firm up a soft butter dough, and more where it is soft yet: common practice, no source."""
 
 
+MOST_MIN = 60
+"""No dough is left soft for an hour: common practice, no source."""
+
 CHILL_FIRST = f"chill it {CHILL_MIN[0]} to {CHILL_MIN[1]} min"
 
 
@@ -32,7 +35,8 @@ class Butter:
     """A dough (°C) with so much butter-like fat on flour (percent); ``to_shape``: hands are to work it yet.
 
     ``chills``: its card has it in the cold before that. ``place``: that is where it stands, nobody has read the dough.
-    ``cold``: it stands in the cold already. ``cooling``: it was put somewhere cooler since it was read.
+    ``cold``: it stands in the cold already. ``cooling_s``: it was put somewhere cooler since it was read, and is firm
+    there in about so long (s).
     """
 
     value_c: float
@@ -41,7 +45,7 @@ class Butter:
     chills: bool = False
     place: bool = False
     cold: bool = False
-    cooling: bool = False
+    cooling_s: float | None = None
 
     @property
     def goes_on_now(self) -> bool:
@@ -64,7 +68,17 @@ def butter_melts(scene: Scene) -> Butter | None:
     if chilled(scene) is not None:
         return None
     soft = _too_warm(scene, value_c, place=place)
+    if soft is None and found is not None and _will_be_soft(scene):
+        soft = _too_warm(scene, place_c(scene.state, scene.index), place=True)
     return soft if soft is None or found is None else _as_it_cools(scene, found[0], soft)
+
+
+def _will_be_soft(scene: Scene) -> bool:
+    """Whether a proof's dough, firm yet, is likely too warm for its butter before its time is over."""
+    asked = warm_terms(scene.state, scene.index) if scene.stage.kind == "proof" else None
+    if asked is None or place_c(scene.state, scene.index) <= BUTTER_C:
+        return False
+    return dough_after(asked, scene.run.length_s).value > BUTTER_C
 
 
 def _as_it_cools(scene: Scene, read: Reading, soft: Butter) -> Butter | None:
@@ -72,8 +86,11 @@ def _as_it_cools(scene: Scene, read: Reading, soft: Butter) -> Butter | None:
     moved = bool(scene.run.stood) and scene.run.stood[-1].at_s >= read.at_s and not scene.cold
     if not moved or place_c(scene.state, scene.index) > BUTTER_C:
         return soft
-    now = moved_dough(scene.state, scene.index, scene.now_s)
-    return None if now is not None and now.value <= BUTTER_C else replace(soft, cooling=True)
+    for minutes in range(MOST_MIN):
+        then = moved_dough(scene.state, scene.index, scene.now_s + 60.0 * minutes)
+        if then is None or then.value <= BUTTER_C:
+            return replace(soft, cooling_s=60.0 * minutes) if minutes else None
+    return soft
 
 
 def _too_warm(scene: Scene, value_c: float, *, place: bool = False) -> Butter | None:
@@ -124,8 +141,8 @@ def butter_do(found: Butter) -> str:
         return f"leave it in the cold for {low} to {high} min"
     if found.chills:
         return "flatten it and put it into the cold now"
-    if found.cooling and not found.to_shape:
-        return f"leave it where it is, and read it again: it may rise on at {BUTTER_C:g} °C or less"
+    if found.cooling_s is not None and not found.to_shape:
+        return f"leave it where it is; it is at {BUTTER_C:g} °C or less in about {told_length(found.cooling_s)}"
     if found.to_shape and not found.place:
         return f"{CHILL_FIRST} before shaping"
     return f"stand it cooler, at {BUTTER_C:g} °C or less, until it is baked"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from proofbell.bake.advice.scene import Scene
+from proofbell.bake.advice.temperature import too_warm
 from proofbell.bake.fermenting.short_rise import short_rise
 from proofbell.bake.heats import first_heat_c, takes_s
 from proofbell.dough.rise import APART_S
@@ -19,7 +20,8 @@ FAST_S, FAST_SHARE = 180.0, 0.1
 class Fast:
     """A rise (percent) after ``into_s`` of a stage of ``length_s`` that is likely to be enough ``again_s`` into it.
 
-    ``left_s``: until then. ``oven``: its oven is to be turned on now, so as to be hot by then, or as soon as can be.
+    ``left_s``: until then. ``warm``: it is too warm where it stands. ``oven``: its oven is to be turned on now, so as
+    to be hot by then, or as soon as can be.
     """
 
     value: float
@@ -28,6 +30,7 @@ class Fast:
     again_s: float
     left_s: float
     oven: bool
+    warm: bool = False
 
 
 def rises_fast(scene: Scene) -> Fast | None:
@@ -43,7 +46,9 @@ def rises_fast(scene: Scene) -> Fast | None:
     if short.at_s < APART_S or length_s - short.again_s < max(FAST_S, FAST_SHARE * length_s):
         return None
     left_s = short.again_s - scene.into_s
-    return Fast(short.percent, short.at_s, length_s, short.again_s, left_s, _oven_now(scene, left_s))
+    off = too_warm(scene)
+    warm = off is not None and off.now_c is None and left_s > 0
+    return Fast(short.percent, short.at_s, length_s, short.again_s, left_s, _oven_now(scene, left_s), warm)
 
 
 def _oven_now(scene: Scene, left_s: float) -> bool:
@@ -59,4 +64,6 @@ def fast_seen(found: Fast) -> str:
 def fast_do(found: Fast) -> str:
     left = math.ceil(found.left_s / 60 - 1e-6)
     judge = "judge it again now" if left <= 0 else f"judge it again in {told_length(left * 60)}"
-    return f"oven on now, and {judge}" if found.oven else judge
+    first = ["oven on now"] if found.oven else []
+    first += ["stand it cooler"] if found.warm else []
+    return f"{', '.join(first)}, and {judge}" if first else judge

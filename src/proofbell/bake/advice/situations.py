@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from proofbell.bake.advice import butter, came_far, cold, doubtful, oven, proof, rises_fast, standing, times
+from proofbell.bake.advice import butter, came_far, came_fast, cold, doubtful, oven, proof, rises_fast, standing, times
 from proofbell.bake.advice import temperature as warmth
 from proofbell.bake.advice.core_words import READ_THE_MIDDLE, TAKE_OUT
 from proofbell.bake.advice.situation import Situation, Told
@@ -92,6 +92,9 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         seen=came_far.came_far_seen, do=came_far.came_far_do,
         why="Sugar and gluten are further gone, and what is shaped rises sooner.",
         source="when to judge it: the card's least time, by the dough's warmth; the rest: " + NO_SOURCE),
+    Situation("came fast", came_fast.came_fast,
+        seen=came_fast.came_fast_seen, do=came_fast.came_fast_do,
+        why="What was fast once is likely fast again.", source=NO_SOURCE),
     Situation("butter melting", butter.butter_melts, act=True,
         seen=butter.butter_seen,
         do=butter.butter_do,

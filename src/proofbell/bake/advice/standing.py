@@ -20,13 +20,20 @@ UNSAFE_MORE_S = 1800.0
 formula allows for the whole way to the oven."""
 
 
+SLOW_SHARE = 1.15
+"""A proof that is so many times its card's time is slow: common practice, no source."""
+
+SOON_S = 1200.0
+"""A dough that goes into the oven so soon gains nothing from another place: common practice, no source."""
+
+
 @dataclass(frozen=True, slots=True)
 class Unsafe:
     """A dough with egg or milk, by name, that stands between cold and hot for longer than the official figure.
 
     ``ahead``: it will have by the time it is baked, if nothing changes. ``cold``: it stands in the cold now.
     ``warmer``: it is to be stood warmer now, so that it is baked sooner. ``barely``: it is hardly past the figure.
-    ``baked``: it is in the oven, or out of it.
+    ``baked``: it is in the oven, or out of it. ``soon``: it goes into the oven within minutes.
     """
 
     found: Standing
@@ -37,6 +44,7 @@ class Unsafe:
     warmer: bool = False
     barely: bool = False
     baked: bool = False
+    soon: bool = False
 
     @property
     def forbids(self) -> bool:
@@ -55,14 +63,21 @@ def stood_too_long(scene: Scene) -> Unsafe | None:
     real = standing(stood, region)
     if real.over and real.seconds >= allowed_s:
         barely = max(real.seconds - IN_ALL_S, real.longest_s - real.at_a_time_s) < UNSAFE_MORE_S
-        return Unsafe(real, ZONES[region], raw, barely=barely, baked=baked)
+        return None if barely and baked else Unsafe(real, ZONES[region], raw, barely=barely, baked=baked)
     if baked:
         return None
     whole = standing(_to_the_oven(scene, stood), region)
     ahead = whole.over and whole.seconds >= allowed_s
     if not ahead:
         return None
-    return Unsafe(whole, ZONES[region], raw, ahead=True, cold=scene.cold, warmer=too_cold(scene) is not None)
+    soon = scene.before_the_bake and scene.late_s > -SOON_S
+    return Unsafe(whole, ZONES[region], raw, ahead=True, cold=scene.cold, warmer=_is_slow(scene), soon=soon)
+
+
+def _is_slow(scene: Scene) -> bool:
+    """Whether a dough takes long because it is cold, or behind: colder still it would take longer."""
+    longer = scene.stage.kind == "proof" and scene.run.length_s > SLOW_SHARE * scene.stage.time_s
+    return not scene.cold and (longer or scene.judged_short or too_cold(scene) is not None)
 
 
 def _stood(scene: Scene) -> list[Stand]:
@@ -154,6 +169,8 @@ def _where(real: Standing) -> str:
 
 def unsafe_do(found: Unsafe) -> str:
     """Colder or sooner while that helps. Throwing it away is for what stood too long at a time."""
+    if found.ahead and found.soon:
+        return "load it as soon as it is ready"
     if found.ahead and found.warmer:
         return "stand it warmer, so that it is baked sooner"
     if found.ahead and found.cold:

@@ -9,6 +9,7 @@ from proofbell.bake.advice.read_beside import beside, no_nearer, read_before, wi
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.fermenting.before_reading import modelled_c
 from proofbell.bake.fermenting.cold import dough_after, moved_dough
+from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.meant import WISH_K, meant_c
 from proofbell.bake.fermenting.place import place_c, places_before
 from proofbell.bake.fermenting.terms import raised_by, terms
@@ -65,19 +66,28 @@ def _off(scene: Scene) -> Off | None:
     if meant is None:
         return None
     path, by_now_c, as_told = modelled_c(scene.state, scene.index, reading.at_s, reading.number), None, False
-    if path is not None and not meant[0] <= path.value <= meant[1]:
+    timed = any(each.stage == scene.index for each in read_before(scene, reading))
+    if path is not None and (timed or not meant[0] <= path.value <= meant[1]):
         # Its time was worked out for a dough beside its card: the same path says whether this one is slower than that.
         cold, slack_k = value_c < meant[0], scene.state.kitchen.probe.good_to_k(value_c)
-        if (path.value < meant[0]) == cold:
+        if timed or (path.value < meant[0]) == cold:
             beyond_k = path.value - value_c if cold else value_c - path.value
-            as_told = beyond_k < 0
-            if as_told and cold:
+            if beyond_k < 0 and cold:
                 return None
-            by_now_c = path.value if beyond_k > slack_k else None
+            as_told = beyond_k <= (slack_k if timed else 0)
+            by_now_c = path.value if timed or beyond_k > slack_k else None
     speed = None if as_told else _speed(scene, value_c, sum(meant) / 2 if by_now_c is None else by_now_c)
     hands, again_at_s = scene.stage.kind == "hands", _again_at_s(scene, reading, meant)
-    asks, over = _asks_again(scene, reading, again_at_s), scene.late_s >= 0
+    asks, over = _asks_again(scene, reading, again_at_s, warm=value_c > meant[1]), scene.late_s >= 0
+    if over and _judged_since(scene, reading):
+        return None
     return Off(value_c, *meant, speed, hands, over, again_at_s - scene.now_s, asks, by_now_c=by_now_c)
+
+
+def _judged_since(scene: Scene, reading: Reading) -> bool:
+    """Whether its rise was judged after a reading, and is not short."""
+    rise = scene.newest("rise")
+    return rise is not None and rise.number > reading.number and not scene.judged_short
 
 
 def read_too_warm(scene: Scene) -> bool:
@@ -90,7 +100,7 @@ def read_too_warm(scene: Scene) -> bool:
     return any(value_c is not None and meant is not None and value_c > meant[1] for value_c, meant in off)
 
 
-def _asks_again(scene: Scene, reading: Reading, again_at_s: float) -> bool:
+def _asks_again(scene: Scene, reading: Reading, again_at_s: float, *, warm: bool) -> bool:
     """Whether a dough is asked to be read again then: once, and once more in another place; not so near to its end."""
     read_twice = len(scene.state.readings_in(scene.index, "dough temperature")) > 1
     if scene.run.begun_s is None or (read_twice and _moved_since(scene, reading) is None):
@@ -98,6 +108,10 @@ def _asks_again(scene: Scene, reading: Reading, again_at_s: float) -> bool:
     if any(each.at_s > reading.at_s for each in scene.state.readings_in(scene.index, "rise")):
         return False
     into_s = again_at_s - scene.run.begun_s
+    stays = warm and _moved_since(scene, reading) is None
+    soonest = forgives(scene.state, scene.index).stretch if stays else None
+    if soonest is not None and abs(into_s - soonest[0]) < APART_S:
+        return False  # its rise is judged early then
     skipped = scene.state.done(Skipped(PromptId("check", scene.index, at_s=round(into_s))))
     return not skipped and into_s < scene.run.length_s - APART_S
 
@@ -114,13 +128,14 @@ def _moved_since(scene: Scene, reading: Reading) -> float | None:
 def _again_at_s(scene: Scene, reading: Reading, meant: tuple[float, float]) -> float:
     """When a dough that was read beside what is meant is to be read again (the bake's own time, s).
 
-    Half an hour later; once it was moved, when it is likely as warm as is meant, or half of the way to its new place,
-    which may be no later than the half of its stage's own time.
+    Half an hour later, or a little sooner where its end is near; once it was moved, when it is likely as warm as is
+    meant, or half of the way to its new place, which may be no later than the half of its stage's own time.
     """
     low_s, high_s = (minutes * 60.0 for minutes in AGAIN_MIN)
     asked = terms(scene.state, scene.index)
     if _moved_since(scene, reading) is None or asked is None or scene.run.begun_s is None:
-        return reading.at_s + high_s
+        ends_s = (scene.run.begun_s or 0.0) + scene.run.length_s
+        return reading.at_s + (low_s if reading.at_s + high_s > ends_s - low_s / 2 else high_s)
     out_s, here_c = out_at_s(scene.run), asked.place_c
     moved_c = dough_after(asked, out_s).value
     edge_c = meant[0] if moved_c < meant[0] else meant[1]

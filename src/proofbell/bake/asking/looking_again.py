@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from proofbell.bake.advice.butter import chilled
 from proofbell.bake.advice.came_far import came_far
+from proofbell.bake.advice.came_fast import came_fast
 from proofbell.bake.advice.doubtful import sooner_s
 from proofbell.bake.advice.rises_fast import rises_fast
 from proofbell.bake.advice.scene import Scene
@@ -108,25 +109,28 @@ def _read_chilled(state: BakeState, index: int) -> list[_Look]:
 def _judge_early(state: BakeState, index: int, now_s: float | None) -> list[_Look]:
     """When a dough may be ready early: until its rise was judged, or again where that was seen to be fast.
 
-    As the shorter of two times is over, or the least that a dough needs which was read too warm, or came far.
+    As the shorter of two times is over, or the least that a dough needs which was read too warm, or came far or fast.
     """
     begun_s = state.stages[index].begun_s or 0.0
     scene = Scene(state, index, begun_s)
     if state.readings_in(index, "rise"):
         fast = rises_fast(scene)
         return [] if fast is None else [_Look(begun_s + fast.again_s, index, fast.again_s, "rise", seen=True)]
-    edge, far = edge_read(state, index), came_far(scene)
+    edge, far, fast_before = edge_read(state, index), came_far(scene), came_fast(scene)
     found = [] if edge is None else [_Look(begun_s + sooner_s(edge), index, sooner_s(edge), "rise")]
     warm = state.stage(index).kind == "proof" and read_too_warm(scene if now_s is None else replace(scene, now_s=now_s))
     least = forgives(state, index).stretch if warm else None
     found += [] if least is None else [_Look(begun_s + least[0], index, least[0], "rise")]
-    if far is None or far.from_s is None:
-        return found
-    proof_s = begun_s
-    if far.at != index:
-        spans = outlook(state, 0.0 if now_s is None else now_s, lit=True)
-        begins_s = next((span.begin_s for span in spans if span.stage == far.at), None)
-        if begins_s is None:
-            return found  # A bake that is over.
-        proof_s = begins_s
-    return [*found, _Look(proof_s + far.from_s, far.at, far.from_s, "rise")]
+    for came in (far, fast_before):
+        proof_s = None if came is None else _begins_s(state, came.at, now_s)
+        if came is not None and came.from_s is not None and proof_s is not None:
+            found.append(_Look(proof_s + came.from_s, came.at, came.from_s, "rise", seen=came is fast_before))
+    return found
+
+
+def _begins_s(state: BakeState, index: int, now_s: float | None) -> float | None:
+    """When a stage began or is to begin (the bake's own time, s); None of a bake that is over."""
+    if state.stages[index].begun_s is not None:
+        return state.stages[index].begun_s
+    spans = outlook(state, 0.0 if now_s is None else now_s, lit=True)
+    return next((span.begin_s for span in spans if span.stage == index), None)

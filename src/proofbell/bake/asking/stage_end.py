@@ -51,14 +51,18 @@ def over_words(state: BakeState, index: int, waits_for: str = "", *, now_s: floa
         return short_words(short, into_s)
     if short is not None:
         return f"judge the rise again, then {then}"
-    judged = _to_be_judged(state, index) or _was_cold(state, index, now_s)
-    if judged and not out_first(state, index, now_s):
-        return f"judge the rise, then {then}"
     scene = Scene(state, index, state.stages[index].due_s or 0.0)
     chill, soft = chilled(scene), butter_melts(scene)
     if chill is not None and (chill.read_c is None or chill.soft):
         return f"read the dough again, then {then}"
-    return f"{CHILL_FIRST}, then {then}" if soft is not None and soft.to_be_chilled else then
+    if soft is not None and soft.goes_on_now:
+        return then
+    if soft is not None and soft.to_be_chilled:
+        then = f"{CHILL_FIRST}, then {then}"
+    judged = _to_be_judged(state, index) or _was_cold(state, index, now_s)
+    if judged and not (chill is not None and chill.chills) and not out_first(state, index, now_s):
+        return f"judge the rise, then {then}"
+    return then
 
 
 def out_first(state: BakeState, index: int, now_s: float | None) -> bool:
@@ -215,8 +219,8 @@ def _dial_of(state: BakeState, index: int) -> str:
 def ends_s(state: BakeState, index: int, now_s: float | None) -> float:
     """How far into a stage its end is asked for (s).
 
-    Sooner by a core over its band, once more by one that was low, or by a rise that is to be judged again; once it is
-    warm enough for the oven, where it was in the cold.
+    Sooner by a core over its band, or by butter that melts where the cold comes next; once more by one that was low, or
+    by a rise that is to be judged again; once it is warm enough for the oven, where it was in the cold.
     """
     run = state.stages[index]
     rise = short_at_the_end(state, index)
@@ -228,10 +232,23 @@ def ends_s(state: BakeState, index: int, now_s: float | None) -> float:
     if short is not None and now_s is not None and read_for_the_end(state, index, short):
         read_s = max(run.length_s, again_s(short))
         return read_s if now_s - (run.begun_s or 0.0) >= read_s else run.length_s
+    soft_s = _goes_on_now_s(state, index, now_s)
+    if soft_s is not None:
+        return min(run.length_s, soft_s)
     warm = warming(state, index)
     if warm is not None and not warm.to_take_out:
         return max(run.length_s, warm.ready_s)
     return run.length_s
+
+
+def _goes_on_now_s(state: BakeState, index: int, now_s: float | None) -> float | None:
+    """When a butter dough was read that is to go into the cold at once, as its card has it next (s into its stage)."""
+    if now_s is None or state.stage(index).kind != "proof":
+        return None
+    read, soft = state.readings_in(index, "dough temperature"), butter_melts(Scene(state, index, now_s))
+    if not read or soft is None or not soft.goes_on_now:
+        return None
+    return read[-1].at_s - (state.stages[index].begun_s or 0.0)
 
 
 def judged_again(state: BakeState, index: int) -> Prompt | None:

@@ -20,6 +20,12 @@ OVER_S = 300.0
 FAR_SHARE = 1.5
 """So many times what its card asks for a proof is too far, as of a rise: common practice, no source."""
 
+NIGHT_S = 6 * 3600.0
+"""Less is no night: common practice, no source."""
+
+WIDE_S = 3600.0
+"""Limits nearer to each other than this are told as one time: common practice, no source."""
+
 TOO_FAR = "That is too far: take it out, knock it back and shape it now."
 
 
@@ -73,9 +79,27 @@ def cold_words(state: BakeState, found: ColdOutlook, *, over: bool = False) -> s
     if run.agreed_place and high_s < run.length_s:
         # Moved into the cold, it is to be ready there; even the slowest of its range is before its time is up.
         said += f" By the rate it is ready after about {rough(ready_s)}: take it out then."
+    elif _not_for_a_night(state, found):
+        said += " It is ready before the cold stops it: that is not for a night."
     elif then := then_words(state, found):
         said += f" {then}"
-    return said
+    return said + _by_its_card(state, found.stage)
+
+
+def _not_for_a_night(state: BakeState, found: ColdOutlook) -> bool:
+    """Whether a dough that its baker put into the cold to be worked later is ready there within hours."""
+    run = state.stages[found.stage]
+    if not run.stood or run.agreed_place or before_the_bake(state, found.stage):
+        return False
+    return found.ready_s[2] < (run.stood[-1].at_s - (run.begun_s or 0.0)) + NIGHT_S
+
+
+def _by_its_card(state: BakeState, index: int) -> str:
+    """`` Its card allows 12 h to 16 h.``, where that is more than one time."""
+    stretch = forgives(state, index).stretch
+    if stretch is None or stretch[1] - stretch[0] < WIDE_S:
+        return ""
+    return f" Its card allows {length(stretch[0])} to {length(stretch[1])}."
 
 
 def then_words(state: BakeState, found: ColdOutlook) -> str:
