@@ -126,16 +126,16 @@ def test_where_the_bench_would_ask_done_is_refused_until_somebody_is_sure(path: 
     assert (told["changed"], told["stage"], told["kind"]) == (True, "Divide and shape", "hands")
 
 
-@pytest.mark.parametrize(("minutes", "asked"), [(16.5, True), (30.0, False)])
+@pytest.mark.parametrize(("minutes", "status"), [(16.5, 1), (30.0, 0)])
 def test_a_core_that_its_bread_is_asked_for_is_asked_for_from_outside_unless_the_bread_is_late(
-    path: Path, capsys: Captured, minutes: float, asked: bool
+    path: Path, capsys: Captured, minutes: float, status: int
 ) -> None:
     """On the bench the reading opens then; bread that is late is only to be taken out."""
     core = Check("core temperature", "end", expect=(88.0, 94.0))
     checked = replace(WHOLE, stages=tuple(replace(s, checks=(core,)) if s.kind == "bake" else s for s in WHOLE.stages))
     bake(path, "A", *PROVING, *[intents.Done()] * 3, ago_s=minutes * 60, formula=checked)
-    assert main(["done"]) == (1 if asked else 0)
-    if asked:
+    assert main(["done"]) == status
+    if status:
         told = capsys.readouterr().err
         assert told.startswith("A  Harbour rolls: The core was not read; it should be 88 °C or more.\nAdd --sure")
         assert main(["done", "--sure"]) == 0
