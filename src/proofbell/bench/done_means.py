@@ -51,7 +51,7 @@ def done_means(state: BakeState, board: Board) -> Meant:
     first = None if view is None or not view.wants else view.wants[0]
     if state.closed is not None and first is not None and isinstance(first.task, OvenTask):
         return Meant(intents.Task(first.task), prompt=first)
-    if state.current is None or (first is not None and first.kind == "start"):
+    if state.current is None or (first is not None and first.kind == "start" and first.stage in state.may_begin):
         return Meant(intents.Begin(), start_us=_long_before_us(state, board))
     if first is not None and isinstance(first.task, OvenTask):
         return Meant(intents.Task(first.task), prompt=first)
