@@ -9,6 +9,7 @@ from proofbell.app.planning.planner_thread import better_plans
 from proofbell.frozen import dataclass
 from proofbell.planner.changes import Change, is_alike
 from proofbell.planner.clashes import WayOut, alone_violation_s, feasible_beside, ways_out
+from proofbell.planner.effort import steps_for
 from proofbell.planner.oven_timeline import oven_day
 from proofbell.planner.plan import Clash, Plan, Times
 from proofbell.planner.problem import Problem
@@ -62,11 +63,14 @@ def plans_to_show(
 ) -> Iterator[PlanShown]:
     """Ever better plans, for as long as they are ``wanted``; to be looked for in a thread.
 
-    ``live`` are the letters of the bench: a clash among those alone keeps nobody from beginning the others.
+    ``live`` are the letters of the bench: a clash among those alone keeps nobody from beginning the others. While
+    something will be late it looks at least as far as the command does, however slow or busy the machine is; but no
+    longer than ``better_for_s``, where that is given.
     """
+    least = steps_for(problem) if better_for_s is None else 0
 
     def look(should_stop: Stop) -> Iterator[Plan]:
-        return improve(problem, start, should_stop)
+        return improve(problem, start, should_stop, least_steps=least, dropped=lambda: not wanted())
 
     shown: PlanShown | None = None
     alone_s: int | None = None
