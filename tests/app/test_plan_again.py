@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import pytest
 
@@ -16,7 +17,19 @@ from proofbell.planner.problem import Problem
 from proofbell.planner.repair.replan import shifted
 from tests.support.bakes import house
 from tests.support.settling import settled
-from tests.support.stage import FORMULAS, MORNING_US, StageApp, live_kitchen
+from tests.support.stage import FORMULAS, MORNING_US, HandClock, StageApp, live_kitchen
+
+
+def planned_page(*names: str, hours: int) -> tuple[PlanScreen, HandClock]:
+    """The plan's page with these formulas, all wanted after so many hours; the first plan found stands."""
+    live, clock = live_kitchen()
+    day = PlanDay(live.kitchen, ready_us=MORNING_US + hours * 3_600_000_000)
+    for name in names:
+        made = house(name)
+        day = day.with_bake(made, weigh_out(made, live.kitchen).batch, ()) or day
+    page = PlanScreen(live, [FORMULAS / "harbour-knots.toml"], better_for_s=0.0)
+    page.plan.day = day
+    return page, clock
 
 
 @pytest.mark.parametrize("same", [True, False])
@@ -30,13 +43,7 @@ async def test_a_minute_later_the_search_starts_from_the_plan_that_stands_and_fo
         started.append(start)
         return iter(())
 
-    live, clock = live_kitchen()
-    day = PlanDay(live.kitchen, ready_us=MORNING_US + 9 * 3_600_000_000)
-    for name in ("harbour-knots", "quay-pan-loaf"):
-        made = house(name)
-        day = day.with_bake(made, weigh_out(made, live.kitchen).batch, ()) or day
-    page = PlanScreen(live, [FORMULAS / "harbour-knots.toml"], better_for_s=0.0)
-    page.plan.day = day
+    page, clock = planned_page("harbour-knots", "quay-pan-loaf", hours=9)
     app = StageApp(page)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
@@ -45,9 +52,32 @@ async def test_a_minute_later_the_search_starts_from_the_plan_that_stands_and_fo
         monkeypatch.setattr(plan_in_hand, "plans_to_show", none_better)
         clock.forward(120)
         if same:
-            page.moment(live.board())
+            page.moment(page.live.board())
         else:
-            page.plan.ask(day.without("B"))
+            page.plan.ask(page.plan.day.without("B"))
         await settled(pilot)
 
     assert started == [tuple(shifted(times, -120) for times in best.times) if same else None]
+
+
+async def test_a_way_out_that_is_taken_is_planned_from_the_plan_that_it_was_offered_with(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    started: list[tuple[Times, ...] | None] = []
+
+    def none_better(_problem: Problem, start: tuple[Times, ...] | None, *_: object) -> Iterator[PlanShown]:
+        started.append(start)
+        return iter(())
+
+    page, _ = planned_page("quay-pan-loaf", "quay-pan-loaf", "ropewalk-wholemeal", hours=4)
+    app = StageApp(page)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        ways = page.plan.ways
+        assert ways
+        monkeypatch.setattr(plan_in_hand, "plans_to_show", none_better)
+        page.plan.take_way(0)
+        await settled(pilot)
+        letters = [bake.letter for bake in page.plan.day.bakes]
+
+    assert started == [tuple(replace(one, letter=at) for one, at in zip(ways[0].plan.times, letters, strict=True))]

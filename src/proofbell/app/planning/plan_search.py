@@ -23,7 +23,8 @@ class PlanShown:
     """A plan, whether it may be begun, why not all is as wanted, and the ways out that are known.
 
     They are out of its first clash; where no two doughs clash, out of the worst reason of one by itself.
-    ``ways_of`` is the plan that the ways are out of: while better ones are found, an earlier one.
+    ``ways_of`` is the plan that the ways are out of: while better ones are found, an earlier one. ``live`` are the
+    letters of the bench: no way out changes those, for their hours are given there.
     """
 
     plan: Plan
@@ -31,6 +32,7 @@ class PlanShown:
     ways: tuple[WayOut, ...] = ()
     reasons: tuple[Reason, ...] = ()
     ways_of: Plan | None = None
+    live: frozenset[str] = frozenset()
 
     @property
     def ways_hold(self) -> bool:
@@ -44,9 +46,9 @@ class PlanShown:
         clashes, reason = self.plan.clashes, worst(self.reasons)
         ways: tuple[WayOut, ...] = ()
         if clashes:
-            ways = ways_out(self.plan, clashes[0])
+            ways = ways_out(self.plan, clashes[0], self.live)
         elif reason is not None:
-            ways = ways_out_of(self.plan, reason)
+            ways = ways_out_of(self.plan, reason, self.live)
         return replace(self, ways=ways, ways_of=self.plan)
 
     def way_like(self, change: Change) -> WayOut | None:
@@ -82,7 +84,7 @@ def plans_to_show(
             alone_s = alone_violation_s(problem, live)
         ways, ways_of = (shown.ways, shown.ways_of) if shown is not None and reasons else ((), None)
         may_begin = found.feasible or feasible_beside(found, live, alone_s or 0)
-        shown = PlanShown(plan, may_begin, ways, reasons, ways_of)
+        shown = PlanShown(plan, may_begin, ways, reasons, ways_of, live)
         yield shown
         if reasons and ways_of is None:
             # Better ones may take a while; nobody should have to wait for a way out until then.
