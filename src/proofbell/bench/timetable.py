@@ -7,6 +7,7 @@ from dataclasses import replace
 from proofbell.bench.day_hands import SECOND_US, HandsLine, day_hands
 from proofbell.bench.stage_steps import WEIGH
 from proofbell.frozen import dataclass
+from proofbell.moment_text import MINUTE_US
 from proofbell.planner.oven_timeline import oven_day
 from proofbell.planner.plan import Plan, Times
 from proofbell.planner.problem import Chain, Problem
@@ -191,14 +192,15 @@ def _bake_times(chain: Chain, times: Times, origin_us: int, now_us: int) -> Bake
                 cold=indices[0] in times.instead,
             )
         )
-    lines[-1] = _cooled(lines[-1], now_us)
     wanted = None if chain.ready_by_s is None else at(chain.ready_by_s)
+    lines[-1] = _cooled(lines[-1], now_us, wanted)
     return BakeTimes(chain.letter, chain.name, tuple(lines), wanted, tuple(weighs))
 
 
-def _cooled(line: Line, now_us: int) -> Line:
+def _cooled(line: Line, now_us: int, wanted_us: int | None) -> Line:
     """A last stage that has cooled at its own time, whatever the plan leaves until it is wanted: its bell says so."""
     cooled_us = max(line.begins_us + line.nominal_s * SECOND_US, now_us)
     if line.kind != "cool" or line.past or line.ends_us <= cooled_us:
         return line
-    return replace(line, ends_us=cooled_us, stands_until_us=line.ends_us)
+    stands = wanted_us is not None and line.ends_us > wanted_us - MINUTE_US
+    return replace(line, ends_us=cooled_us, stands_until_us=line.ends_us if stands else None)
