@@ -10,11 +10,13 @@ import pytest
 from proofbell.app.plan import plan_in_hand
 from proofbell.app.plan.plan_screen import PlanScreen
 from proofbell.app.planning.day_plan import PlanDay
-from proofbell.app.planning.plan_search import PlanShown
+from proofbell.app.planning.plan_search import PlanShown, still_help
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.planner.plan import Times
 from proofbell.planner.problem import Problem
+from proofbell.planner.reasons import reasons_of, ways_out_of
 from proofbell.planner.repair.replan import shifted
+from proofbell.planner.search import plan
 from tests.support.bakes import house
 from tests.support.settling import settled
 from tests.support.stage import FORMULAS, MORNING_US, HandClock, StageApp, live_kitchen
@@ -81,3 +83,13 @@ async def test_a_way_out_that_is_taken_is_planned_from_the_plan_that_it_was_offe
         letters = [bake.letter for bake in page.plan.day.bakes]
 
     assert started == [tuple(replace(one, letter=at) for one, at in zip(ways[0].plan.times, letters, strict=True))]
+
+
+def test_a_way_out_of_an_earlier_plan_goes_once_the_plan_is_as_good_without_it() -> None:
+    page, _ = planned_page("quay-pan-loaf", "quay-pan-loaf", "ropewalk-wholemeal", hours=4)
+    found = plan(page.plan.day.problem(MORNING_US, ()), 5)
+    ways = ways_out_of(found, reasons_of(found)[0])
+    cost = ways[0].plan.cost
+
+    assert still_help(ways, found) == ways
+    assert ways[0] not in still_help(ways, replace(found, cost=cost))

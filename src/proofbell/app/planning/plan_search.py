@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
 from proofbell.app.planning.planner_thread import better_plans
@@ -83,6 +83,7 @@ def plans_to_show(
         if not found.feasible and alone_s is None:
             alone_s = alone_violation_s(problem, live)
         ways, ways_of = (shown.ways, shown.ways_of) if shown is not None and reasons else ((), None)
+        ways = still_help(ways, plan)
         may_begin = found.feasible or feasible_beside(found, live, alone_s or 0)
         shown = PlanShown(plan, may_begin, ways, reasons, ways_of, live)
         yield shown
@@ -92,6 +93,15 @@ def plans_to_show(
             yield shown
     if shown is not None and shown.reasons and wanted():
         yield shown.with_its_ways()
+
+
+def still_help(ways: Sequence[WayOut], plan: Plan) -> tuple[WayOut, ...]:
+    """Of ways out of an earlier plan those that leave less amiss than the one that stands now has."""
+
+    def amiss(one: Plan) -> tuple[int, int]:
+        return one.cost.violation_s, one.cost.late_s // 60
+
+    return tuple(way for way in ways if amiss(way.plan) < amiss(plan))
 
 
 def _new_first(clashes: tuple[Clash, ...], live: frozenset[str]) -> tuple[Clash, ...]:
