@@ -7,7 +7,9 @@ from dataclasses import replace
 
 import pytest
 
+from proofbell.app.drawing.content import outside
 from proofbell.app.plan import plan_in_hand
+from proofbell.app.plan.plan_lines import fitted
 from proofbell.app.plan.plan_screen import PlanScreen
 from proofbell.app.planning.day_plan import PlanDay
 from proofbell.app.planning.plan_search import PlanShown, still_help
@@ -93,3 +95,11 @@ def test_a_way_out_of_an_earlier_plan_goes_once_the_plan_is_as_good_without_it()
 
     assert still_help(ways, found) == ways
     assert ways[0] not in still_help(ways, replace(found, cost=cost))
+
+
+def test_words_that_find_no_room_end_with_a_whole_word() -> None:
+    night = outside("Hands are needed between 23:00 and 05:00, first at 23:24. If nobody works then, say so.")
+    (line,) = fitted(([], [], [night]), 60, 1)
+
+    assert line.plain == "Hands are needed between 23:00 and 05:00, first at 23:24. …"
+    assert fitted(([], [], [night]), 57, 1)[0].plain == "Hands are needed between 23:00 and 05:00, first at …"
