@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from proofbell.bench.board import Busy
-from proofbell.bench.overload import hands_clashes, oven_clashes
+from proofbell.bench.overload import hands_clashes, hands_in, oven_clashes
 
 MINUTE = 60_000_000
 
@@ -62,3 +62,12 @@ def test_short_waits_that_follow_on_each_other_add_up() -> None:
     row = [in_hand("A", 0, 10), in_hand("B", 7, 13), in_hand("C", 10, 20)]
 
     assert minutes(hands_clashes(row, 1)) == [(7, 13)]
+
+
+def test_hands_in_a_quiet_span_are_told_of_but_not_those_at_its_edges_by_a_minute() -> None:
+    """A plan's lengths are to the second, the bench's to the minute: taken out at 21:59 is at 22:00 there."""
+    night = [(100 * MINUTE, 500 * MINUTE)]
+    row = [in_hand("A", 99, 101), in_hand("B", 200, 201), in_hand("C", 499, 510), in_hand("D", 95, 104)]
+
+    assert hands_in(row, night, 0) == ("B", "D")
+    assert hands_in(row, night, 250 * MINUTE) == ()

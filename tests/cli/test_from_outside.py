@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,7 @@ from proofbell.bake.tasks import OvenTask
 from proofbell.cli import main
 from proofbell.cli.printed.allergens_text import allergens_plain
 from proofbell.clock import WallClock
+from proofbell.formula.model import Check, Formula
 from proofbell.journal.storage import deciding
 from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen
@@ -38,11 +40,11 @@ def earlier(seconds: float) -> Stamp:
     return Stamp(now.wall_us - int(seconds * 1e6), now.boot_us - int(seconds * 1e6), now.boot_id, now.offset_min)
 
 
-def bake(path: Path, letter: str, *said: Intent, ago_s: float = 60.0) -> None:
+def bake(path: Path, letter: str, *said: Intent, ago_s: float = 60.0, formula: Formula = WHOLE) -> None:
     """Put a live bake into the journal, to which all was said a while ago."""
     state: BakeState | None = None
     with Journal.open(path) as journal:
-        for intent in (intents.Open(f"bake-{letter}", letter, WHOLE, BATCH, Kitchen(), "0"), *said):
+        for intent in (intents.Open(f"bake-{letter}", letter, formula, BATCH, Kitchen(), "0"), *said):
             decision = decide(state, intent, earlier(ago_s))
             assert not isinstance(decision, Refused)
             journal.append(decision, 0 if state is None else state.last.number)
@@ -122,6 +124,24 @@ def test_where_the_bench_would_ask_done_is_refused_until_somebody_is_sure(path: 
     assert main(["done", "--sure", "--json"]) == 0
     told = document(capsys, "told")
     assert (told["changed"], told["stage"], told["kind"]) == (True, "Divide and shape", "hands")
+
+
+@pytest.mark.parametrize(("minutes", "status"), [(16.5, 1), (30.0, 0)])
+def test_a_core_that_its_bread_is_asked_for_is_asked_for_from_outside_unless_the_bread_is_late(
+    path: Path, capsys: Captured, minutes: float, status: int
+) -> None:
+    """On the bench the reading opens then; bread that is late is only to be taken out."""
+    core = Check("core temperature", "end", expect=(88.0, 94.0))
+    checked = replace(WHOLE, stages=tuple(replace(s, checks=(core,)) if s.kind == "bake" else s for s in WHOLE.stages))
+    bake(path, "A", *PROVING, *[intents.Done()] * 3, ago_s=minutes * 60, formula=checked)
+    assert main(["done"]) == status
+    if status:
+        told = capsys.readouterr().err
+        assert told.startswith("A  Harbour rolls: The core was not read; it should be 88 °C or more.\nAdd --sure")
+        assert main(["done", "--sure"]) == 0
+    state = state_of(path, "A")
+    assert state.current is not None
+    assert state.stage(state.current).kind == "cool"
 
 
 def test_a_switch_that_bounces_ends_one_stage(path: Path, capsys: Captured) -> None:

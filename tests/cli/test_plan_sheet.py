@@ -170,3 +170,19 @@ def test_a_bake_goes_on_until_it_is_taken_out_one_time_for_both(capsys: Captured
     assert untils
     for until in untils:
         assert re.search(rf"\[ \] {until}  .*[Tt]ake", day), until
+
+
+def test_bread_that_cools_before_it_is_wanted_is_ready_then_on_paper_in_the_list_and_for_scripts(
+    capsys: Captured,
+) -> None:
+    bread = ["plan", "quay-pan-loaf", "--ready", "2026-03-14 06:00"]
+
+    def told(*said: str) -> str:
+        assert main([*bread, *said]) == 0
+        return capsys.readouterr().out
+
+    (cool,) = (stage for stage in json.loads(told("--json"))["bakes"][0]["stages"] if stage["kind"] == "cool")
+    ready, stands = (datetime.fromisoformat(cool[key]) for key in ("ends", "stands_until"))
+    assert (cool["seconds"], f"{stands:%a %H:%M}") == (7200, "Sat 06:00")
+    assert f"Cool until Sat {ready:%H:%M}, ready; it stands until Sat 06:00" in told("--sheet")
+    assert f"Cool, 2 h, ready Sat 14 {ready:%H:%M}; it stands until Sat 14 06:00" in " ".join(told().split())

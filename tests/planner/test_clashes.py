@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from proofbell.bench.reason_words import way_out_words
-from proofbell.planner.clashes import clashes_of, ways_out
+from proofbell.planner.changes import LeaveOut, MoveDue
+from proofbell.planner.clashes import WayOut, clashes_of, ways_out
 from proofbell.planner.plan import Plan
 from proofbell.planner.problem import Capacity, Chain, Problem
 from proofbell.planner.search import plan
@@ -72,6 +74,22 @@ def test_ways_out_are_few_mend_the_day_and_come_in_the_order_of_their_cost() -> 
         assert all(one < before for one in after)
         assert after == sorted(after)
         assert len({way_out_words(way) for way in ways}) == len(ways)
+
+
+def letters_of(ways: Sequence[WayOut]) -> set[str]:
+    return {way.change.letter for way in ways if isinstance(way.change, MoveDue | LeaveOut)}
+
+
+def test_a_chain_that_cannot_be_changed_from_here_is_changed_by_no_way_out() -> None:
+    found = two_loaves()
+    (clash,) = clashes_of(found)
+    second = clash.second_letter
+
+    ways = ways_out(found, clash, {second})
+
+    assert second in letters_of(ways_out(found, clash))
+    assert letters_of(ways) == {*"AB"} - {second}
+    assert ways_out(found, replace(clash, about="time"), {"A", "B"}) == ()
 
 
 def test_a_loaf_that_may_be_ready_later_is_ready_half_an_hour_later() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from proofbell.planner.search import STALE, Search, plan
+from proofbell.planner.search import STALE, Search, improve, plan
 from tests.benchmarks.days import day
 
 
@@ -39,3 +39,19 @@ def test_it_goes_on_while_something_is_late_or_cannot_be_kept(better: list[bool]
 def test_of_a_few_doughs_all_orders_are_tried_first(better: list[bool]) -> None:
     assert plan(day(0, 2), 600).proved
     assert len(better) < STALE
+
+
+def test_a_search_whose_time_is_up_goes_on_for_its_least_steps_while_something_is_late(better: list[bool]) -> None:
+    """A busy machine gets no further in its seconds: what it says of a day is then as far as the command looks."""
+    (*_, found) = improve(day(2, 5), should_stop=lambda: True, least_steps=20)
+    assert found.cost.late_s + found.cost.violation_s > 0
+    assert len(better) == 20
+
+
+def test_it_ends_at_once_where_nobody_wants_it_or_nothing_is_late(better: list[bool]) -> None:
+    list(improve(day(2, 5), should_stop=lambda: True, least_steps=20, dropped=lambda: True))
+    assert better == []
+    on_time = plan(day(1, 5), 600).times
+    better.clear()
+    list(improve(day(1, 5), on_time, should_stop=lambda: True, least_steps=20))
+    assert better == []

@@ -17,6 +17,7 @@ from proofbell.app.alarms.trial import LETTER, WORDS
 from proofbell.app.alarms.who_rings import Leader, who_rings
 from proofbell.app.bench.bench_screen import BenchScreen
 from proofbell.app.hosting import Hosting
+from proofbell.app.planning.by_plan import by_plan
 from proofbell.app.planning.replanning import Replanning
 from proofbell.app.preload import AFTER_S, read_ahead
 from proofbell.app.session.live import Live
@@ -280,7 +281,8 @@ class ProofbellApp(Hosting, JobControl):
                     self._sound(sounding, board, real_us)
                 self._tell_of_command(self.commands.reap(real_us))
             with self.step("title"):
-                self.terminal_bell.title(title_words(board))
+                # As the list has it; what rings does so by the bench.
+                self.terminal_bell.title(title_words(by_plan(board, self.live.states, self.replanning.planned)))
             with self.step("who rings"):
                 self._tell_who_rings(board.now, leads=leads)
             with self.step("plan"):

@@ -14,6 +14,7 @@ from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.stage_end import (
     before_its_oven,
     check_id,
+    doing,
     ends_s,
     hot_late_s,
     judged_again,
@@ -47,7 +48,8 @@ def prompts(
     """
     if state.closed is not None:
         return () if oven_kept else tuple(oven_off(state))
-    found = [*_start(state, now_s), *_of_stages(state, now_s), *oven_prompts(state, before, now_s)]
+    found = [*_start(state, now_s), *_weigh_out(state, now_s)]
+    found += [*_of_stages(state, now_s), *oven_prompts(state, before, now_s)]
     if not oven_kept:
         found += oven_off(state)
     if before is None:
@@ -122,6 +124,31 @@ def _start(state: BakeState, now_s: float | None) -> list[Prompt]:
         words = f"weigh out, then begin: {state.stage(index).name}"
         return [Prompt(PromptId("start", index, at_s=round(at_s - weigh_s)), at_s - weigh_s, words, patient=True)]
     return [Prompt(PromptId("start", index, at_s=round(at_s)), at_s, f"begin: {state.stage(index).name}")]
+
+
+def _weigh_out(state: BakeState, now_s: float | None) -> list[Prompt]:
+    """The dough's own weigh-out, while its preferment ripens: in time for it, and then it waits as the first does."""
+    join = state.formula.dough_begins or 0
+    weigh_s = weigh_before_s(state.formula, join)
+    if not join or not weigh_s or now_s is None or state.stages[join].begun_s is not None:
+        return []
+    before = state.formula.follows(join)
+    ends = [i for i in before if i in state.running and state.stage(i).kind != "hands"]
+    if not ends or any(i not in ends and state.stages[i].ended_s is None for i in before):
+        return []
+    bowl = (n for n, line in enumerate(state.batch.lines) if line.use == "dough" and not (line.into or line.at))
+    if any(state.done(Weighed(n)) for n in bowl):
+        return []  # somebody is at it, or has done it the evening before
+
+    def end_s(index: int) -> float:
+        return (state.stages[index].begun_s or 0.0) + ends_s(state, index, now_s)
+
+    last = max(ends, key=end_s)
+    at_s = max(end_s(last) - weigh_s, state.stages[last].begun_s or 0.0)
+    if now_s >= end_s(last):
+        return []  # its end calls by then
+    asked = PromptId("start", join, at_s=round(at_s))
+    return [Prompt(asked, at_s, f"weigh out, then {doing(state, join)}", patient=True)]
 
 
 def _of_stages(state: BakeState, now_s: float | None) -> list[Prompt]:

@@ -120,7 +120,7 @@ def late_words(bake: BakeTimes) -> str:
     """``, on time``, ``, 20 min late``; nothing where no time is wanted."""
     if bake.wanted_us is None:
         return ""
-    by_s = (bake.ready_us - bake.wanted_us) // 1_000_000
+    by_s = bake.off_us(bake.wanted_us) // 1_000_000
     if abs(by_s) < 60:
         return ", on time"
     return f", {length(abs(by_s))} {'late' if by_s > 0 else 'early'}"

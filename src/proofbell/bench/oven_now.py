@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Literal
 
 from proofbell.bake.asking.oven import oven_prompts
@@ -11,7 +12,7 @@ from proofbell.bake.heats import first_heat_c, heat_said_c, hot_at_s
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
-from proofbell.bench.board import Busy
+from proofbell.bench.board import Busy, Coming
 from proofbell.bench.oven_heat import left_on_c
 from proofbell.frozen import dataclass
 
@@ -33,15 +34,25 @@ class OvenNow:
 
 
 def oven_now(
-    states: Sequence[BakeState], now: Stamp, before: Mapping[str, OvenBefore] | None = None, row: Sequence[Busy] = ()
+    states: Sequence[BakeState],
+    now: Stamp,
+    before: Mapping[str, OvenBefore] | None = None,
+    row: Sequence[Busy] = (),
+    coming: Sequence[Coming] = (),
 ) -> OvenNow:
     """A bake that is in the oven speaks first, then one it is hot for, then heating, then the next that wants it.
 
     ``before``: for each bake (id) the one that has the oven before it, so that it is kept on in between. ``row``: the
-    oven's day, in which bakes that still wait for their start want it, too.
+    oven's day, in which bakes that still wait for their start want it, too. ``coming``: what is listed to come, at
+    whose hours the oven is wanted on.
     """
+    listed = {one.bake: (one.at_us - now.wall_us) / 1_000_000 for one in coming if one.prompt.kind == "oven on"}
     kept = {before[state.id].bake: state.letter for state in states if before and state.id in before}
-    found = [one for state in states if (one := _of(state, states, now, kept)) is not None]
+    found = [
+        replace(one, in_s=listed.get(state.id, one.in_s)) if one.doing == "off" else one
+        for state in states
+        if (one := _of(state, states, now, kept)) is not None
+    ]
     found += [
         OvenNow("off", busy.heat_c, (busy.begin_us - now.wall_us) / 1_000_000, busy.letter)
         for busy in row

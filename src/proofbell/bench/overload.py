@@ -11,6 +11,9 @@ from proofbell.bench.proposals import WORTH_ASKING_S
 CAN_WAIT_US = WORTH_ASKING_S * 1_000_000
 """What lasts no longer is settled by waiting, as every kitchen does, and is neither marked nor asked about."""
 
+EDGE_US = 2 * 60 * 1_000_000
+"""So near to its edge no quiet span is meant to the minute: common practice, no source."""
+
 Stretch = tuple[int, int]
 
 
@@ -33,10 +36,14 @@ def hands_clashes(busy: Sequence[Busy], people: int) -> tuple[Stretch, ...]:
 
 
 def hands_in(busy: Sequence[Busy], spans: Sequence[Stretch], from_us: int) -> tuple[str, ...]:
-    """The letters of the bakes that will want hands, from a moment on, in one of the spans (UTC, µs)."""
+    """The letters of the bakes that will want hands, from a moment on, in one of the spans (UTC, µs).
+
+    At its very edges none counts: lengths on the bench are whole minutes, those of a plan are not.
+    """
     ahead = [one for one in busy if one.use == "hands" and one.begin_us > from_us]
+    inner = [(begin_us + EDGE_US, end_us - EDGE_US) for begin_us, end_us in spans]
     return tuple(
-        sorted({one.letter for one in ahead if any(begin < one.end_us and one.begin_us < end for begin, end in spans)})
+        sorted({one.letter for one in ahead if any(begin < one.end_us and one.begin_us < end for begin, end in inner)})
     )
 
 

@@ -218,7 +218,8 @@ def _live_step(state: BakeState, index: int, origin_us: int, settled: Container[
     run = state.stages[index]
     formula = replace(state.formula, oven=replace(state.formula.oven, trays=oven_places(state.formula, state.batch)))
     step = step_of(formula, index, coming_s(state, index), forgives(state, index))
-    if run.said or (state.id, index) in settled:
+    # No plan asks for a shorter cooling on the bench, so none may reckon with it.
+    if run.said or (state.id, index) in settled or step.kind == "cool":
         step = replace(step, least_s=step.nominal_s, instead=None)
     now_s = (origin_us - state.wall_us(0.0)) / 1_000_000
     step = with_tasks(step, _still_asked(state, index, now_s))

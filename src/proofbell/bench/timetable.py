@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from proofbell.bench.day_hands import SECOND_US, HandsLine, day_hands
 from proofbell.bench.stage_steps import WEIGH
 from proofbell.frozen import dataclass
+from proofbell.moment_text import MINUTE_US
 from proofbell.planner.oven_timeline import oven_day
 from proofbell.planner.plan import Plan, Times
 from proofbell.planner.problem import Chain, Problem
@@ -25,6 +28,7 @@ class Line:
 
     ``loads`` are those of a bake; of a batch wider than the oven the stage lasts from the first until the last is out.
     ``cold``: the plan lets it stand in the cold in place of the proof; ``nominal_s`` is the shortest time there then.
+    ``stands_until_us``: what has cooled stands from its end until it is wanted; None where it does not.
     """
 
     letter: str
@@ -39,6 +43,7 @@ class Line:
     past: bool
     loads: tuple[LoadTimes, ...] = ()
     cold: bool = False
+    stands_until_us: int | None = None
 
     @property
     def told(self) -> str:
@@ -98,8 +103,13 @@ class BakeTimes:
 
     @property
     def ready_us(self) -> int:
-        """When its last stage ends."""
+        """When its last stage ends; bread that stands then until it is wanted is ready all the same."""
         return self.lines[-1].ends_us
+
+    def off_us(self, wanted_us: int) -> int:
+        """How much later than wanted it is ready (µs), earlier when negative; 0 where it stands until then."""
+        stands_us = self.lines[-1].stands_until_us or self.ready_us
+        return max(0, self.ready_us - wanted_us) + min(0, stands_us - wanted_us)
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,10 +151,13 @@ def timetable(plan: Plan, origin_us: int) -> Timetable:
 
 def bake_times(problem: Problem, all_times: tuple[Times, ...], origin_us: int) -> tuple[BakeTimes, ...]:
     """The stages of every bake, laid onto the clock; they need not make a plan."""
-    return tuple(_bake_times(chain, times, origin_us) for chain, times in zip(problem.chains, all_times, strict=True))
+    now_us = origin_us + problem.now_s * SECOND_US
+    return tuple(
+        _bake_times(chain, times, origin_us, now_us) for chain, times in zip(problem.chains, all_times, strict=True)
+    )
 
 
-def _bake_times(chain: Chain, times: Times, origin_us: int) -> BakeTimes:
+def _bake_times(chain: Chain, times: Times, origin_us: int, now_us: int) -> BakeTimes:
     def at(second: int) -> int:
         return origin_us + second * SECOND_US
 
@@ -180,4 +193,14 @@ def _bake_times(chain: Chain, times: Times, origin_us: int) -> BakeTimes:
             )
         )
     wanted = None if chain.ready_by_s is None else at(chain.ready_by_s)
+    lines[-1] = _cooled(lines[-1], now_us, wanted)
     return BakeTimes(chain.letter, chain.name, tuple(lines), wanted, tuple(weighs))
+
+
+def _cooled(line: Line, now_us: int, wanted_us: int | None) -> Line:
+    """A last stage that has cooled at its own time, whatever the plan leaves until it is wanted: its bell says so."""
+    cooled_us = max(line.begins_us + line.nominal_s * SECOND_US, now_us)
+    if line.kind != "cool" or line.past or line.ends_us <= cooled_us:
+        return line
+    stands = wanted_us is not None and line.ends_us > wanted_us - MINUTE_US
+    return replace(line, ends_us=cooled_us, stands_until_us=line.ends_us if stands else None)

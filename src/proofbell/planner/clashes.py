@@ -159,12 +159,13 @@ class WayOut:
         return self.plan.cost.late_s
 
 
-def ways_out(plan: Plan, clash: Clash) -> tuple[WayOut, ...]:
+def ways_out(plan: Plan, clash: Clash, fixed: Collection[str] = ()) -> tuple[WayOut, ...]:
     """Up to three changes that do away with a clash, the cheapest first.
 
     What only hands the trouble on to others is not offered. More oven is no way out: that has the places it has.
+    ``fixed`` are the letters of chains that whoever asks cannot change.
     """
-    letters = list(dict.fromkeys((clash.second_letter, clash.first_letter)))
+    letters = [letter for letter in dict.fromkeys((clash.second_letter, clash.first_letter)) if letter not in fixed]
     found = [way for letter in letters for way in _moved(plan, clash, letter)]
     found += [WayOut(change, _after(plan, problem)) for change, problem in _changes(plan, clash, letters)]
     better = [way for way in found if _mends(way.plan, plan, clash)]
@@ -223,8 +224,9 @@ def _moved(plan: Plan, clash: Clash, letter: str) -> Iterator[WayOut]:
 
 def _changes(plan: Plan, clash: Clash, letters: Sequence[str]) -> Iterator[tuple[Change, Problem]]:
     problem, capacity = plan.problem, plan.problem.capacity
-    yield from _longer(plan, clash)
-    yield from _split(problem, problem.by_letter[clash.second_letter])
+    if clash.second_letter in letters:
+        yield from _longer(plan, clash)
+        yield from _split(problem, problem.by_letter[clash.second_letter])
     if clash.about == "hands":
         people = capacity.people + 1
         yield MorePeople(people), replace(problem, capacity=replace(capacity, people=people))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 from typing import Literal
 
@@ -67,14 +67,17 @@ def worst(reasons: Sequence[Reason]) -> Reason | None:
     return max(reasons, key=lambda reason: (reason.over_s, reason.late_s), default=None)
 
 
-def ways_out_of(plan: Plan, reason: Reason) -> tuple[WayOut, ...]:
-    """Up to three changes that do away with a reason, the cheapest first; what a chain is by itself no other mends."""
+def ways_out_of(plan: Plan, reason: Reason, fixed: Collection[str] = ()) -> tuple[WayOut, ...]:
+    """Up to three changes that do away with a reason, the cheapest first; what a chain is by itself no other mends.
+
+    ``fixed`` as for `ways_out`.
+    """
     clash = reason.clash or next((one for one in clashes_of(plan) if one.second_letter == reason.letter), None)
     if clash is None:
         return ()
     if reason.cause != "clash":
         clash = replace(clash, first_letter=clash.second_letter, first_step=clash.second_step, about="time")
-    return ways_out(plan, clash)
+    return ways_out(plan, clash, fixed)
 
 
 def why_not(problem: Problem, chain: Chain) -> Cause | None:

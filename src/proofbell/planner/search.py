@@ -289,6 +289,8 @@ def improve(
     should_stop: Stop = never_stop,
     *,
     may_be_feasible: bool | None = None,
+    least_steps: int = 0,
+    dropped: Stop = never_stop,
 ) -> Iterator[Plan]:
     """A feasible plan at once, then each better one as it is found, until it is proved or time is up.
 
@@ -297,15 +299,23 @@ def improve(
         start: a timetable to start from.
         should_stop: asked between steps; the search itself reads no clock.
         may_be_feasible: as for `Search`.
+        least_steps: so many steps are taken whatever ``should_stop`` says, while something will be late.
+        dropped: whether nobody wants the plans any more, which ends the search all the same.
     """
     search = Search(problem, start, may_be_feasible=may_be_feasible)
-    search.seek_feasible(should_stop)
+
+    def ends() -> bool:
+        cost = search.best.cost
+        goes_on = search.steps < least_steps and bool(cost.late_s or cost.violation_s)
+        return should_stop() and (dropped() or not goes_on)
+
+    search.seek_feasible(ends)
     if search.fresh and len(problem.chains) <= FEW:
         # Of a few the next is as good as at once, and the first is often early: it puts one after the other.
-        search.step(should_stop)
+        search.step(ends)
     yield search.plan()
-    while not search.proved and not should_stop():
-        if search.step(should_stop):
+    while not search.proved and not ends():
+        if search.step(ends):
             yield search.plan()
 
 

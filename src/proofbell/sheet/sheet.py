@@ -106,7 +106,10 @@ def hour_of(at_us: int, beside_us: int | None = None) -> str:
 def goes_words(goes: Goes, row: SheetRow) -> str:
     """``First proof until 10:04``; with the letter in a row about several doughs."""
     whose = f"{goes.letter} " if len(row.letters) > 1 else ""
-    return f"{whose}{goes.name} until {hour_of(goes.until_us, row.at_us)}{', ready' if goes.ready else ''}"
+    ready = ", ready" if goes.ready else ""
+    if goes.stands_until_us is not None:
+        ready += f"; it stands until {hour_of(goes.stands_until_us, row.at_us)}"
+    return f"{whose}{goes.name} until {hour_of(goes.until_us, row.at_us)}{ready}"
 
 
 def note_words(row: SheetRow) -> str:

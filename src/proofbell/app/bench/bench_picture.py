@@ -73,7 +73,8 @@ class BenchPicture:
         troubled = self._at(TroubleLine).show(host.troubles.all, host.key("bench.trouble"))
         self._show_strips(troubled + self._show_doubt())
         pace = live.pace
-        oven = oven_now(live.states, board.now, board.before, board.oven)
+        planned = self._as_planned()
+        oven = oven_now(live.states, board.now, board.before, planned.oven, planned.coming)
         header = Header(
             now=board.now,
             room_c=room_now_c(live.states, live.kitchen),

@@ -17,6 +17,7 @@ from proofbell.moment_text import whole_minute_us
 from proofbell.planner.clashes import WayOut
 from proofbell.planner.plan import Plan, Times
 from proofbell.planner.problem import Problem
+from proofbell.planner.repair.replan import carried_over, relettered
 
 GROUP = "plan"
 """One thread looks for plans at a time: another question ends the search before it."""
@@ -72,8 +73,12 @@ class PlanInHand:
         self.day = day
         self.ask_again()
 
-    def ask_again(self) -> None:
-        """Ask anew, from this moment."""
+    def ask_again(self, *, same_day: bool = False, begin_with: Plan | None = None) -> None:
+        """Ask anew, from this moment.
+
+        Of the same day from the plan that stands, or from one to ``begin_with``: no plan that is shown falls back
+        behind what is known already.
+        """
         now = self._live.clock.stamp()
         states = [state for state in self._live.states if state.closed is None]
         if not self.day.bakes and not states:
@@ -81,12 +86,15 @@ class PlanInHand:
             self._page.workers.cancel_group(self._page, GROUP)
             self._tell_found()
             return
-        before = self.best
+        before, before_us = self.best, self.origin_us
         self.origin_us, self.searching = whole_minute_us(now.wall_us), True
         if self.standing is not None:
             self.standing = replace(self.standing, ways=(), ways_of=None)
         problem = self.day.problem(self.origin_us, states, ahead_us(now))
         start = before.times if before is not None and before.problem == problem else None
+        known = before if same_day and start is None else begin_with
+        if known is not None:
+            start = carried_over(problem, known, round((before_us - self.origin_us) / 1_000_000))
         live, origin_us = frozenset(self.on_the_bench), self.origin_us
         self._in_thread(lambda: self._search(problem, origin_us, start, live))
 
@@ -152,4 +160,7 @@ class PlanInHand:
         """Take a way out of the plan that stands."""
         words = way_out_words(way)
         self._page.answer(f"{words[:1].upper()}{words[1:]}.")
-        self.ask(self.day.by_way(standing.plan.problem, way, self.origin_us).lettered(self.on_the_bench))
+        day = self.day.by_way(standing.plan.problem, way, self.origin_us)
+        self.day = day.lettered(self.on_the_bench)
+        letters = {was.letter: bake.letter for was, bake in zip(day.bakes, self.day.bakes, strict=False)}
+        self.ask_again(begin_with=relettered(way.plan, letters))

@@ -106,7 +106,7 @@ def fitted(parts: tuple[list[Content], list[Content], list[Content]], width: int
     if len(night) > spare:
         night = night[:spare]
         if night:
-            night[-1] = night[-1].truncate(width - 2) + own(" …")
+            night[-1] = wrapped(night[-1], width - 2)[0] + own(" …")
     return [*lines, *night][:height]
 
 

@@ -62,7 +62,7 @@ class PlanRow:
         """How much later than wanted it is ready (µs); negative: earlier; 0 for less than a minute."""
         if self.times is None or self.wanted_us is None:
             return 0
-        off_us = self.times.ready_us - self.wanted_us
+        off_us = self.times.off_us(self.wanted_us)
         return off_us if abs(off_us) >= LATE_US else 0
 
 

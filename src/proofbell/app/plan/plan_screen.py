@@ -96,7 +96,7 @@ class PlanScreen(Page):
         super().moment(board, lit=lit)
         plan = self.plan
         if plan.best is not None and not plan.searching and board.now.wall_us - plan.origin_us > OLD_US:
-            plan.ask_again()
+            plan.ask_again(same_day=True)
 
     # -- showing -------------------------------------------------------------------------------------------------
 

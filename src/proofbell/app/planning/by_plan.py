@@ -13,8 +13,9 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.view import BakeView
 from proofbell.bench.board import Board, Coming, hands_use, oven_use, wall_us
-from proofbell.bench.proposals import ASK_START_S
+from proofbell.bench.proposals import ASK_START_S, WORTH_ASKING_S
 from proofbell.bench.timetable import BakeTimes
+from proofbell.formula.dough_stages import STANDS
 
 SECOND_US = 1_000_000
 
@@ -49,12 +50,31 @@ def _spans(state: BakeState, one: BakeView, now: Stamp, bake: BakeTimes) -> tupl
     def own_s(at_us: int) -> float:
         return state.now_s(now) + (at_us + later_us - now.wall_us) / SECOND_US
 
-    return tuple(
+    spans = tuple(
         replace(span, begin_s=own_s(bake.lines[span.stage].begins_us), end_s=own_s(bake.lines[span.stage].ends_us))
         if span.when == "coming"
         else span
         for span in one.spans
     )
+    return _following_on(state, spans)
+
+
+def _following_on(state: BakeState, spans: tuple[Span, ...]) -> tuple[Span, ...]:
+    """What follows on what runs begins as that rings, where the plan has it later; the next proof or rest takes it up.
+
+    A plan may keep what runs for longer, by too little to be asked about or until somebody has said yes to it.
+    """
+    running = [span for span in spans if span.when == "now"]
+    coming = [span for span in spans if span.when == "coming"]
+    if len(running) != 1 or not coming or state.formula.followed_by(running[0].stage) != coming[0].stage:
+        return spans
+    by_s = min(0.0, running[0].end_s - coming[0].begin_s)
+    found = {span.stage: span for span in spans}
+    for span in coming:
+        begin_s = span.begin_s + by_s
+        by_s = 0.0 if span.kind in STANDS and span.end_s > begin_s else by_s
+        found[span.stage] = replace(span, begin_s=begin_s, end_s=span.end_s + by_s)
+    return tuple(found[span.stage] for span in spans)
 
 
 def _later_us(state: BakeState, one: BakeView, now: Stamp, bake: BakeTimes) -> int:
@@ -64,7 +84,10 @@ def _later_us(state: BakeState, one: BakeView, now: Stamp, bake: BakeTimes) -> i
     """
     running = [span for span in one.spans if span.when == "now"]
     if running:
-        return max(0, *(wall_us(state, span.end_s, now) - bake.lines[span.stage].ends_us for span in running))
+        later_us = max(wall_us(state, span.end_s, now) - bake.lines[span.stage].ends_us for span in running)
+        # Hands that are done much sooner than planned have the rest sooner too, until it is planned anew.
+        sooner = all(span.kind == "hands" for span in running) and -later_us >= WORTH_ASKING_S * SECOND_US
+        return later_us if sooner else max(0, later_us)
     to_come = [span for span in one.spans if span.when == "coming"]
     if not to_come:
         return 0

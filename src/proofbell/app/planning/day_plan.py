@@ -206,8 +206,10 @@ def agreed(bake: Planned, times: BakeTimes) -> tuple[Accept, ...]:
     opened = as_opened(bake.formula, bake.batch, bake.kitchen).stages
     for index, (stage, line) in enumerate(zip(bake.formula.stages, times.lines, strict=True)):
         to_s = round(line.seconds / 60) * 60.0
-        if stage.kind not in TIMED or to_s <= 0 or len(line.loads) > 1:
-            # Of a batch wider than the oven each load bakes for as long as the formula says.
+        # What cools for longer rings at its own time and stands then; of a batch wider than the oven each load bakes
+        # for as long as the formula says.
+        sooner = stage.kind == "cool" and to_s < opened[index].length_s
+        if not (stage.kind in TIMED or sooner) or to_s <= 0 or len(line.loads) > 1:
             continue
         place_c = stage.chill_instead.place_c if line.cold and stage.chill_instead is not None else None
         if abs(to_s - opened[index].length_s) >= 60 or place_c is not None:

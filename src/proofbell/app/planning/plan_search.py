@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
 from proofbell.app.planning.planner_thread import better_plans
 from proofbell.frozen import dataclass
 from proofbell.planner.changes import Change, is_alike
 from proofbell.planner.clashes import WayOut, alone_violation_s, feasible_beside, ways_out
+from proofbell.planner.effort import steps_for
 from proofbell.planner.oven_timeline import oven_day
 from proofbell.planner.plan import Clash, Plan, Times
 from proofbell.planner.problem import Problem
@@ -22,7 +23,8 @@ class PlanShown:
     """A plan, whether it may be begun, why not all is as wanted, and the ways out that are known.
 
     They are out of its first clash; where no two doughs clash, out of the worst reason of one by itself.
-    ``ways_of`` is the plan that the ways are out of: while better ones are found, an earlier one.
+    ``ways_of`` is the plan that the ways are out of: while better ones are found, an earlier one. ``live`` are the
+    letters of the bench: no way out changes those, for their hours are given there.
     """
 
     plan: Plan
@@ -30,6 +32,7 @@ class PlanShown:
     ways: tuple[WayOut, ...] = ()
     reasons: tuple[Reason, ...] = ()
     ways_of: Plan | None = None
+    live: frozenset[str] = frozenset()
 
     @property
     def ways_hold(self) -> bool:
@@ -43,9 +46,9 @@ class PlanShown:
         clashes, reason = self.plan.clashes, worst(self.reasons)
         ways: tuple[WayOut, ...] = ()
         if clashes:
-            ways = ways_out(self.plan, clashes[0])
+            ways = ways_out(self.plan, clashes[0], self.live)
         elif reason is not None:
-            ways = ways_out_of(self.plan, reason)
+            ways = ways_out_of(self.plan, reason, self.live)
         return replace(self, ways=ways, ways_of=self.plan)
 
     def way_like(self, change: Change) -> WayOut | None:
@@ -62,11 +65,14 @@ def plans_to_show(
 ) -> Iterator[PlanShown]:
     """Ever better plans, for as long as they are ``wanted``; to be looked for in a thread.
 
-    ``live`` are the letters of the bench: a clash among those alone keeps nobody from beginning the others.
+    ``live`` are the letters of the bench: a clash among those alone keeps nobody from beginning the others. While
+    something will be late it looks at least as far as the command does, however slow or busy the machine is; but no
+    longer than ``better_for_s``, where that is given.
     """
+    least = steps_for(problem) if better_for_s is None else 0
 
     def look(should_stop: Stop) -> Iterator[Plan]:
-        return improve(problem, start, should_stop)
+        return improve(problem, start, should_stop, least_steps=least, dropped=lambda: not wanted())
 
     shown: PlanShown | None = None
     alone_s: int | None = None
@@ -77,8 +83,9 @@ def plans_to_show(
         if not found.feasible and alone_s is None:
             alone_s = alone_violation_s(problem, live)
         ways, ways_of = (shown.ways, shown.ways_of) if shown is not None and reasons else ((), None)
+        ways = still_help(ways, plan)
         may_begin = found.feasible or feasible_beside(found, live, alone_s or 0)
-        shown = PlanShown(plan, may_begin, ways, reasons, ways_of)
+        shown = PlanShown(plan, may_begin, ways, reasons, ways_of, live)
         yield shown
         if reasons and ways_of is None:
             # Better ones may take a while; nobody should have to wait for a way out until then.
@@ -86,6 +93,15 @@ def plans_to_show(
             yield shown
     if shown is not None and shown.reasons and wanted():
         yield shown.with_its_ways()
+
+
+def still_help(ways: Sequence[WayOut], plan: Plan) -> tuple[WayOut, ...]:
+    """Of ways out of an earlier plan those that leave less amiss than the one that stands now has."""
+
+    def amiss(one: Plan) -> tuple[int, int]:
+        return one.cost.violation_s, one.cost.late_s // 60
+
+    return tuple(way for way in ways if amiss(way.plan) < amiss(plan))
 
 
 def _new_first(clashes: tuple[Clash, ...], live: frozenset[str]) -> tuple[Clash, ...]:

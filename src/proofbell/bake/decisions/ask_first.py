@@ -36,7 +36,7 @@ def ask_first(
     left_s = (run.due_s or 0.0) - now_s
     asked += time_left(state, index, now_s)
     if left_s > 0 or not any(check.read == "core temperature" for check in stage.checks):
-        asked += _core_unread(state, index)  # else the prompt asks for it already
+        asked += core_unread(state, index)  # else the prompt asks for it already
     asked += _core_low(state, index, now_s)
     rise = short_at_the_end(state, index)
     if rise is not None:
@@ -61,7 +61,8 @@ def time_left(state: BakeState, index: int, now_s: float) -> tuple[str, ...]:
     return (f"{stage.name} has {told_length(left_s)} left.",)
 
 
-def _core_unread(state: BakeState, index: int) -> list[str]:
+def core_unread(state: BakeState, index: int) -> list[str]:
+    """That nobody has read the core of a bake that goes by it; nothing where somebody has."""
     core = core_in(state, index)
     if core is None or state.readings_in(index, "core temperature"):
         return []

@@ -25,12 +25,16 @@ RowKind = Literal["hands", "oven", "wait", "note"]
 
 @dataclass(frozen=True, slots=True)
 class Goes:
-    """A stage that goes on by itself until ``until_us`` (UTC, µs); ``ready``: the dough is ready then."""
+    """A stage that goes on by itself until ``until_us`` (UTC, µs).
+
+    ``ready``: the dough is ready then. ``stands_until_us``: bread that has cooled stands so long, until it is wanted.
+    """
 
     letter: str
     name: str
     until_us: int
     ready: bool = False
+    stands_until_us: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,7 +191,8 @@ def _taken_out_us(table: Timetable, letter: str, loaded: HandsAct, ends_us: int)
 
 
 def _by_itself(bake: BakeTimes, line: Line) -> Goes:
-    return Goes(bake.letter, line.told, line.ends_us, ready=line is bake.lines[-1])
+    ready = line is bake.lines[-1]
+    return Goes(bake.letter, line.told, line.ends_us, ready=ready, stands_until_us=line.stands_until_us)
 
 
 def _with_oven(rows: Sequence[SheetRow], out: Sequence[bool], table: Timetable, kitchen: Kitchen) -> list[SheetRow]:

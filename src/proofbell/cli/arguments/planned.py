@@ -28,12 +28,9 @@ from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.model import Kitchen, Today
 from proofbell.moment_text import whole_minute_us
 from proofbell.nights import nights
+from proofbell.planner.effort import STEPS, steps_for
 from proofbell.planner.plan import Plan
-from proofbell.planner.problem import Problem
 from proofbell.planner.search import plan as best_plan
-
-STEPS = {4: 1500, 8: 600, 12: 300}
-"""Steps of the search for up to so many bakes, at most: a few seconds on a small machine."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +102,7 @@ def planned(asked: Asked, today: Today, now: Stamp) -> Planned:
     wanted_us = max((at_us for at_us in asked.ready_us if at_us is not None), default=None)
     quiet = () if asked.awake else nights(kitchen, origin_us, wanted_us)
     problem = asked.on(problem_of(wishes, kitchen, origin_us, quiet=quiet), formulas)
-    found = best_plan(problem, steps_for(problem))
+    found = best_plan(problem, steps_for(problem, STEPS))
     table = timetable(found, origin_us)
     return Planned(asked, formulas, origin_us, kitchen, found, table, weighed, todays, told, _words(learned))
 
@@ -113,9 +110,3 @@ def planned(asked: Asked, today: Today, now: Stamp) -> Planned:
 def _words(learned: Sequence[Use]) -> tuple[str, ...]:
     """Which figures were learned from past bakes, each once."""
     return tuple(dict.fromkeys(words for each in learned for words in each.plan_words))
-
-
-def steps_for(problem: Problem) -> int:
-    """How long to look for better plans, in steps of the search."""
-    count = len(problem.chains)
-    return next(steps for most, steps in STEPS.items() if count <= most)

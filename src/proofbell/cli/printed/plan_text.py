@@ -65,6 +65,7 @@ def as_plain(
                         "nominal_seconds": _nominal_s(written.get(bake.letter), index, line),
                         **_loads(line),
                         **({"cold": True} if line.cold else {}),
+                        **({"stands_until": iso(stands_us)} if (stands_us := line.stands_until_us) else {}),
                     }
                     for index, line in enumerate(bake.lines)
                 ],
@@ -216,7 +217,7 @@ def _summary(table: Timetable, now: Stamp) -> Iterator[str]:
 
 def _day(table: Timetable, kitchen: Kitchen, now: Stamp) -> Iterator[str]:
     """All that comes, in order of time. What hands do beside whole stages has a line of its own."""
-    rows = [*_stage_rows(table, kitchen), *_hands_rows(table, kitchen)]
+    rows = [*_stage_rows(table, kitchen, now), *_hands_rows(table, kitchen)]
     rows += [(act.at_us, "", visible(words)) for act, words in oven_told(table, kitchen.oven)]
     rows.sort(key=lambda row: row[0])
     widest = max(len(clock_of(at_us, now)) for at_us, *_ in rows)
@@ -225,7 +226,7 @@ def _day(table: Timetable, kitchen: Kitchen, now: Stamp) -> Iterator[str]:
         yield from wrap(words, WIDTH, initial_indent=head, subsequent_indent=" " * len(head))
 
 
-def _stage_rows(table: Timetable, kitchen: Kitchen) -> Iterator[tuple[int, str, str]]:
+def _stage_rows(table: Timetable, kitchen: Kitchen, now: Stamp) -> Iterator[tuple[int, str, str]]:
     """Every stage but what is loaded: that is told as hands do it."""
     who = {
         (act.letter, act.stage): _who(line, table, kitchen)
@@ -240,6 +241,8 @@ def _stage_rows(table: Timetable, kitchen: Kitchen) -> Iterator[tuple[int, str, 
             words = f"{visible(line.told)}, {length(line.seconds)}"
             if abs(line.strays_s) >= 60:
                 words += f" ({length(abs(line.strays_s))} {'longer' if line.strays_s > 0 else 'shorter'} than usual)"
+            if line.stands_until_us is not None:
+                words += f", ready {clock_of(line.ends_us, now)}; it stands until {clock_of(line.stands_until_us, now)}"
             yield line.begins_us, line.letter, words + who.get((line.letter, index), "")
 
 

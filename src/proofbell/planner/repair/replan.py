@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from proofbell.planner.greedy import ResourceProfile, empty_profile, insert_near_due, nominal_times, reserve
@@ -59,6 +59,17 @@ def carried_over(problem: Problem, before: Plan, shift_s: int = 0) -> tuple[Time
             found[chain.letter] = _new(problem, profile, chain)
             reserve(profile, chain, found[chain.letter])
     return tuple(found[chain.letter] for chain in problem.chains)
+
+
+def relettered(plan: Plan, letters: Mapping[str, str]) -> Plan:
+    """The same plan with its chains called otherwise; one that ``letters`` does not name keeps its own."""
+
+    def now(letter: str) -> str:
+        return letters.get(letter, letter)
+
+    chains = tuple(replace(chain, letter=now(chain.letter)) for chain in plan.problem.chains)
+    times = tuple(replace(one, letter=now(one.letter)) for one in plan.times)
+    return replace(plan, problem=replace(plan.problem, chains=chains), times=times, oven=(), clashes=())
 
 
 def _of_steps_left(was: Chain, times: Times, chain: Chain) -> Times | None:

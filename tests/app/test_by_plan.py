@@ -1,0 +1,85 @@
+"""Strips, rows, list, header and title have one hour for a thing, though the plan would keep what runs for longer."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from proofbell.app.alarms.alarm import title_words
+from proofbell.app.planning.by_plan import by_plan
+from proofbell.bench.agenda import ahead
+from proofbell.bench.board import Board, board, wall_us
+from proofbell.bench.oven_now import oven_now
+from proofbell.bench.planning_problem import problem_of
+from proofbell.bench.timetable import BakeTimes, timetable
+from proofbell.kitchen.model import Kitchen
+from proofbell.planner.search import plan
+from proofbell.words import length
+from tests.support.bakes import house
+from tests.support.decided import TO_FINAL_PROOF, at, bake, said
+
+SECOND_US = 1_000_000
+MINUTE_US = 60 * SECOND_US
+KNOTS = house("harbour-knots")
+FIRST_PROOF, TIE, FINAL_PROOF, BAKE = 2, 3, 4, 5
+NOW = at(1200)
+PROVING = bake("A", KNOTS, *TO_FINAL_PROOF[:3])
+"""Its first proof runs, of 70 minutes, from 960 s on."""
+
+
+def planned_later(minutes: int) -> BakeTimes:
+    """The plan, with what runs kept so much longer and all after it later."""
+    (times,) = timetable(plan(problem_of((), Kitchen(), NOW.wall_us, [PROVING]), 20), NOW.wall_us).bakes
+    by_us = minutes * MINUTE_US
+    lines = [
+        line
+        if line.past
+        else replace(line, begins_us=line.begins_us + (by_us if at > FIRST_PROOF else 0), ends_us=line.ends_us + by_us)
+        for at, line in enumerate(times.lines)
+    ]
+    return replace(times, lines=tuple(lines))
+
+
+def shown(minutes: int) -> Board:
+    return by_plan(board([PROVING], NOW), [PROVING], {PROVING.id: planned_later(minutes)})
+
+
+@pytest.mark.parametrize("minutes", [2, 9])
+def test_what_follows_begins_as_its_bell_rings_and_the_next_proof_takes_up_the_rest(minutes: int) -> None:
+    seen, times = shown(minutes), planned_later(minutes)
+    spans = {span.stage: span for span in seen.views[0].spans}
+    due_us = PROVING.wall_us(PROVING.stages[FIRST_PROOF].due_s or 0.0)
+    (bell,) = [one for one in ahead([PROVING], seen) if "divide" in one.words]
+
+    def begins_us(stage: int) -> int:
+        return wall_us(PROVING, spans[stage].begin_s, NOW)
+
+    assert bell.at_us == due_us == begins_us(TIE)
+    assert spans[TIE].end_s == spans[FINAL_PROOF].begin_s
+    assert begins_us(BAKE) == pytest.approx(times.lines[BAKE].begins_us, abs=SECOND_US)
+    assert due_us in [busy.begin_us for busy in seen.hands]
+
+
+def test_hands_that_are_done_long_before_the_plan_had_them_done_have_the_rest_sooner() -> None:
+    (times,) = timetable(plan(problem_of((), Kitchen(), NOW.wall_us, [PROVING]), 20), NOW.wall_us).bakes
+    state = said(PROVING, 1200, *(intent for _, intent in TO_FINAL_PROOF[3:4]))
+    assert state.current == TIE
+    seen = by_plan(board([state], NOW), [state], {state.id: times})
+    spans = {span.stage: span for span in seen.views[0].spans}
+
+    assert spans[FINAL_PROOF].begin_s == pytest.approx(spans[TIE].end_s, abs=1)
+    assert spans[FINAL_PROOF].seconds == pytest.approx(times.lines[FINAL_PROOF].seconds, abs=1)
+
+
+def test_the_header_and_the_windows_title_have_the_oven_on_when_the_list_has_it() -> None:
+    seen = shown(9)
+    (listed,) = [one for one in ahead([PROVING], seen) if "oven on" in one.words]
+    told = oven_now([PROVING], NOW, seen.before, seen.oven, seen.coming)
+    own = oven_now([PROVING], NOW, seen.before, board([PROVING], NOW).oven)
+
+    assert (told.doing, own.doing) == ("off", "off")
+    assert told.in_s == pytest.approx((listed.at_us - NOW.wall_us) / SECOND_US, abs=1)
+    assert told.in_s != pytest.approx(own.in_s, abs=60), "the bench alone has it sooner"
+    alone = replace(seen, rings=(), coming=tuple(one for one in seen.coming if one.prompt.kind == "oven on"))
+    assert title_words(alone).startswith(length(-(-(listed.at_us - NOW.wall_us) // MINUTE_US) * 60))
