@@ -179,7 +179,7 @@ def test_what_is_said_of_egg_and_milk_fits_what_is_done_with_the_dough() -> None
     read(later(slow, 30), 22.0)
     read(later(slow, 81), 70.0, what="rise")
     assert "fridge" not in said(slow).get("stood too long", "")
-    done(done(later(slow, 20)))
+    done(done(later(slow, 40)))
     told = set()
     for _ in range(40):
         if -20 < -slow.left_min < 0:
