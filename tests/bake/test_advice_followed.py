@@ -97,6 +97,9 @@ def test_a_fast_first_proof_makes_the_next_be_judged_early_and_its_oven_hot_by_t
     shaped = done(done(first))
     assert dict(coming(shaped))["judge the rise early"] <= 15
     assert dict(coming(shaped))["oven on, 190 °C"] <= 0
+    warm = read(later(shaped, 1), 31.0)
+    assert view(warm.state, warm.now_s).advice is not None
+    assert "stand it cooler" in view(warm.state, warm.now_s).advice.do  # type: ignore[union-attr]
     usual = done(done(read(at(BUNS, "First proof", minutes=60), 85.0, what="rise")))
     assert "judge the rise early" not in dict(coming(usual))
     far = done(done(read(at(BUNS, "First proof", minutes=15), 180.0, what="rise")))
