@@ -86,7 +86,7 @@ async def test_a_pasted_recipe_is_answered_saved_and_ready_to_begin(tmp_path: Pa
     async with opened(tmp_path, size) as stage:
         read_as = await stage.paste(RECIPE)
         await stage.press("right", "enter", "enter")  # answered, and with an empty answer taken back
-        answered = await stage.press("right", "right", "y", "down", "enter", *"inst", "enter")
+        answered = await stage.press("right", "right", "y", "enter", *"inst", "enter")
         naming = await stage.press("ctrl+s")
         chosen = await stage.press("enter")
         assert isinstance(stage.app.screen, StartScreen)
@@ -199,6 +199,21 @@ def test_what_is_kept_and_damaged_is_an_empty_page(tmp_path: Path) -> None:
     for words in ("", "{", "[]", '{"text": 3}', '{"text": "a", "said": [[1]]}', "[" * 50_000):
         path.write_text(words, encoding="utf-8")
         assert KeptRecipe(path).take_up() == TypedRecipe()
+
+
+async def test_one_yes_after_the_other_answers_one_question_after_the_other(tmp_path: Path) -> None:
+    async with opened(tmp_path) as stage:
+        asked = await stage.paste(
+            "Quay buns\n500 g bread flour\n7 g dried yeast\n1 egg\n9 g salt\n290 ml milk\n"
+            "Mix. Prove 1 hour. Shape. Prove 45 min. Bake 20 min at 200."
+        )
+        both = await stage.press("y", "y")
+        again = await stage.press("y")
+
+    open_at_first = sum(line.lstrip(" ▸").startswith("?") for line in asked.splitlines())
+    assert open_at_first == 2
+    assert not any(line.lstrip(" ▸").startswith("?") for line in both.splitlines())
+    assert sum(line.lstrip(" ▸").startswith("?") for line in again.splitlines()) == 1, "said again it is taken back"
 
 
 @pytest.mark.parametrize("size", [(80, 24), (60, 18)])

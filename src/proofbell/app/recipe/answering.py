@@ -14,20 +14,19 @@ class Answering:
     def __init__(self) -> None:
         self.said: dict[Key, str] = {}
 
-    def yes(self, guess: Guess, text: str) -> None:
-        """It is right; said again: that is taken back. An answer of its own stays as it is.
+    def yes(self, guess: Guess, text: str) -> bool:
+        """It is right; said again: that is taken back. An answer of its own stays as it is. Whether it is answered now.
 
         Raises Failure: there is nothing to say yes to.
         """
         key = self._key(guess, text)
         if self.said.get(key) == YES:
             del self.said[key]
-        elif key in self.said:
-            return
-        elif may_be_right(guess):
+        elif key not in self.said:
+            if not may_be_right(guess):
+                raise Failure("Nothing to confirm yet.", "Press enter and type what it is.")
             self.said[key] = YES
-        else:
-            raise Failure("Nothing to confirm yet.", "Press enter and type what it is.")
+        return key in self.said
 
     def no_ingredient(self, guess: Guess, text: str) -> None:
         """Its line names no ingredient; said again: it does. Raises Failure: the guess is not about such a line."""

@@ -17,6 +17,11 @@ from proofbell.recipe.model import Guess
 EMPTY = "What each line is read as stands here."
 
 
+def _place(guess: Guess | None) -> tuple[int, str] | None:
+    """What a guess is known by, however often its recipe is read."""
+    return None if guess is None else (guess.line, guess.field)
+
+
 class RecipeReading(Vertical):
     """Shows one reading after the other; the cursor stays with its guess."""
 
@@ -24,6 +29,7 @@ class RecipeReading(Vertical):
         super().__init__(id="recipe-reading")
         self.found = RecipeRead(TypedRecipe())
         self._rows: tuple[RecipeRow, ...] = ()
+        self._answered: set[tuple[int, str]] = set()
 
     def compose(self) -> ComposeResult:
         yield Prose(id="recipe-totals")
@@ -39,11 +45,24 @@ class RecipeReading(Vertical):
         at = self.list.cursor
         return self._rows[at].guess if at < len(self._rows) else None
 
+    def go_on(self) -> None:
+        """What is under the cursor has its answer: the cursor goes to the next question that is open.
+
+        At once, not when the answer is read: the next key may be there before that.
+        """
+        draft, here = self.found.draft, _place(self.guess)
+        still = set() if draft is None else {_place(guess) for guess in draft.open} - self._answered
+        if here is None:
+            return
+        self._answered.add(here)
+        left = [index for index, row in enumerate(self._rows) if _place(row.guess) in still - {here}]
+        self.list.cursor = next((at for at in left if at > self.list.cursor), next(iter(left), self.list.cursor))
+
     def show(self, found: RecipeRead) -> None:
-        before = self.guess
+        here = _place(self.guess)
         self.found, self._rows = found, rows(found)
-        places = [None if row.guess is None else (row.guess.line, row.guess.field) for row in self._rows]
-        here = None if before is None else (before.line, before.field)
+        self._answered.clear()
+        places = [_place(row.guess) for row in self._rows]
         self.list.show(
             len(self._rows),
             lambda index, width: self._rows[index].drawn(width),

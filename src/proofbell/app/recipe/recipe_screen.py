@@ -184,7 +184,12 @@ class RecipeScreen(Page):
 
     def action_yes(self) -> None:
         text = self._reading.found.typed.text
-        self._answered(lambda guess: self._answering.yes(guess, text))
+
+        def yes(guess: Guess) -> None:
+            if self._answering.yes(guess, text):
+                self._reading.go_on()
+
+        self._answered(yes)
 
     def action_no_ingredient(self) -> None:
         text = self._reading.found.typed.text
