@@ -148,7 +148,8 @@ async def test_two_heights_in_a_jar_show_their_rise_at_once_and_the_log_keeps_th
             await pilot.press("space" if character == " " else character)
         shown = await settle(pilot, app)
         assert "6 cm to 9 cm: a rise of 50 %." in shown
-        assert "The card says no rise that is wanted: n gives it more time, y ends it." in " ".join(shown.split())
+        words = " ".join(shown.replace("│", " ").split())
+        assert "The card says no rise that is wanted: n gives it more time, y ends it." in words
         assert of(live, bake).readings == ()
         await pilot.press("enter")
         await settle(pilot, app)
@@ -305,3 +306,73 @@ async def test_a_number_begun_on_the_bench_is_a_reading() -> None:
         await settle(pilot, app)
 
     assert [reading.value for reading in of(live, bake).readings] == [26.5]
+
+
+@pytest.mark.parametrize("typed", ["30 %", "95 %", "80%"])
+async def test_a_percentage_typed_at_a_temperature_is_a_rise(typed: str) -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        clock.forward(1)
+        await pilot.press(*("space" if each == " " else each for each in typed))
+        told = await settle(pilot, app)
+        assert app.screen.query_one("#number", Input).value == typed
+        await pilot.press("enter")
+        await settle(pilot, app)
+
+    assert "▸ rise" in told
+    assert [(each.what, each.typed, each.value) for each in of(live, bake).readings] == [
+        ("rise", typed, float(typed.rstrip(" %")))
+    ]
+
+
+async def test_degrees_typed_at_a_rise_are_a_temperature() -> None:
+    live, clock = empty_bench()
+    bake = await at_rise(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        clock.forward(1)
+        await pilot.press(*"79", "space", "F")
+        told = await settle(pilot, app)
+        await pilot.press("enter")
+        await settle(pilot, app)
+
+    assert "▸ dough temperature" in told
+    assert [(each.what, each.typed) for each in of(live, bake).readings] == [("dough temperature", "79 F")]
+
+
+async def test_degrees_that_begin_like_centimetres_are_asked_about_at_a_rise() -> None:
+    live, clock = empty_bench()
+    bake = await at_rise(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        clock.forward(1)
+        await pilot.press(*"26C")
+        asked = await settle(pilot, app)
+        await pilot.press("enter")
+        told = await settle(pilot, app)
+        assert of(live, bake).readings == ()
+        await pilot.press("enter")
+        await settle(pilot, app)
+
+    assert "26C is a dough temperature: enter takes it as one." in asked
+    assert "▸ dough temperature" in told
+    assert [(each.what, each.value) for each in of(live, bake).readings] == [("dough temperature", 26.0)]
+
+
+async def test_a_unit_that_no_reading_of_the_stage_has_is_not_swallowed() -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        clock.forward(1)
+        await pilot.press(*"30g", "enter")
+        told = await settle(pilot, app)
+
+    assert "Dough temperature is read in °C, not in g." in told
+    assert of(live, bake).readings == ()

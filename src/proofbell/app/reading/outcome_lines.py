@@ -1,12 +1,27 @@
-"""What a reading would change, and why one is refused, as lines of the dialog."""
+"""What can be read, what a reading would change, and why one is refused, as lines of the dialog."""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 from textual.content import Content
 
 from proofbell.app.drawing.content import outside, own, wrapped
 from proofbell.app.reading.reading_words import Outcome
 from proofbell.bake.intents import Refused
+from proofbell.bake.state import Reading
+from proofbell.formula.model import ReadingKind
+
+
+def kind_lines(kinds: Sequence[ReadingKind], at: int, corrects: Reading | None) -> Content:
+    """What can be read, with the one that is chosen; or which reading is put right."""
+    if corrects is not None:
+        return outside(f"{corrects.what}: {corrects.typed} was entered; it stays in the log", most=120)
+    lines = [
+        own(f"{'▸' if index == at else ' '} {kind}", "bold" if index == at else "$quiet")
+        for index, kind in enumerate(kinds)
+    ]
+    return Content("\n").join(lines)
 
 
 def outcome_lines(found: Outcome | None, width: int) -> Content:

@@ -10,7 +10,7 @@ from proofbell.bake import intents
 from proofbell.bake.asking.offered import offered
 from proofbell.bake.checks import answered, check_for
 from proofbell.bake.events import Eye
-from proofbell.bake.readings import ReadingError, meant_in_f, parse_reading, with_its_unit
+from proofbell.bake.readings import ReadingError, kind_meant, meant_in_f, parse_reading, with_its_unit
 from proofbell.bake.state import BakeState, Reading
 from proofbell.bench.board import Coming
 from proofbell.formula.model import Check, ReadingKind
@@ -111,6 +111,10 @@ class Asked:
             return intents.Correct(self.corrects.number, typed, raw, eye, sure=sure)
         return intents.Read(what, typed, raw, eye, sure)
 
+    def meant(self, what: ReadingKind, typed: str) -> ReadingKind | None:
+        """The other reading that is offered and that what is typed is one of, by its unit; None: it is as it says."""
+        return kind_meant(what, typed, self.kinds)
+
     def outcome(self, what: ReadingKind, typed: str, *, sure: bool) -> Outcome | None:
         """What it would change; None while there is nothing to say."""
         state = self.state
@@ -119,6 +123,9 @@ class Asked:
         in_f = meant_in_f(what, typed)
         if in_f:
             return Outcome((f"{typed} °C cannot be right. Is it {in_f}? Enter says so.",), refused=True)
+        other = self.meant(what, typed)
+        if other is not None:
+            return Outcome((f"{typed} is a {other}: enter takes it as one.",), refused=True)
         try:
             intent = self.intent(what, typed, None, sure=sure)
         except ReadingError as error:
