@@ -264,16 +264,42 @@ async def test_a_number_that_only_fahrenheit_can_mean_is_asked_about_and_taken_a
     assert reading.value == pytest.approx((78 - 32) / 1.8)
 
 
-async def test_a_rise_that_is_judged_early_is_what_the_reading_opens_on() -> None:
+@pytest.mark.parametrize(("minutes", "first"), [(49, "dough temperature"), (51, "rise"), (56, "rise"), (69, "rise")])
+async def test_a_rise_that_is_judged_early_is_what_the_reading_opens_on(minutes: float, first: str) -> None:
     live, clock = empty_bench()
     await proofing(live, clock)
     (view,) = live.board().views
     # On the edge of two times by its card: the shorter is over after 55 min.
     await say(live, view.bake, intents.Read("dough temperature", "25.8", 25.8))
-    clock.forward(56 * 60)
-    ring = next(each for each in live.board().coming if each.now and each.prompt.reads == "rise")
-    assert Asked(live, view.bake, ring).kinds[0] == "rise"
-    assert Asked(live, view.bake).kinds[0] == "dough temperature"
+    clock.forward(minutes * 60)
+    ring = next(each for each in live.board().coming if each.prompt.reads == "rise" or each.prompt.over)
+    assert Asked(live, view.bake, ring if ring.now else None).kinds[0] == first
+    assert Asked(live, view.bake).kinds[0] == first
+
+
+@pytest.mark.parametrize("early_min", [4, 0, -35])
+async def test_a_reading_opens_on_the_rise_about_the_time_it_is_judged(early_min: float) -> None:
+    """Also where an older check of the stage was not answered."""
+    live, clock = empty_bench()
+    bake = await proofing(live, clock, "quay-pan-loaf")
+    state = of(live, bake)
+    clock.forward(state.stages[state.current or 0].length_s - early_min * 60)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("escape")
+        await settle(pilot, app)
+        await pilot.press("r")
+        told = await settle(pilot, app)
+
+    assert "▸ rise" in told
+
+
+async def test_a_reading_long_before_the_rise_is_judged_opens_on_what_is_read_then() -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock, "quay-pan-loaf")
+    clock.forward(10 * 60)
+    assert Asked(live, bake).kinds[0] == "dough temperature"
 
 
 async def test_what_is_expected_of_a_reading_is_what_the_bench_then_says_was_meant() -> None:

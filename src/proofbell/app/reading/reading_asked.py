@@ -7,7 +7,8 @@ from dataclasses import replace
 from proofbell.app.reading.reading_words import Outcome, expected, outcome
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
-from proofbell.bake.asking.offered import offered
+from proofbell.bake.asking.judging import judged_soon
+from proofbell.bake.asking.offered import offered, read_for
 from proofbell.bake.checks import answered, check_for
 from proofbell.bake.events import Eye
 from proofbell.bake.readings import ReadingError, kind_meant, meant_in_f, parse_reading, with_its_unit
@@ -44,9 +45,12 @@ class Asked:
         """What can be read now, what is due first."""
         if self.corrects is not None:
             return (self.corrects.what,)
-        state, check = self.state, self.check
-        due = check.read if check is not None else None if self.ring is None else self.ring.prompt.reads
-        return ("dough temperature",) if state is None else offered(state, due)
+        state = self.state
+        if state is None:
+            return ("dough temperature",)
+        if self.ring is not None:
+            return offered(state, read_for(state, self.ring.prompt))
+        return offered(state, "rise" if judged_soon(state, state.now_s(self.live.clock.stamp())) else None)
 
     @property
     def title(self) -> str:
