@@ -8,11 +8,14 @@ from dataclasses import replace
 import pytest
 from textual.widgets import Input
 
+from proofbell.app.reading.outcome_lines import outcome_lines
 from proofbell.app.reading.reading_asked import Asked
 from proofbell.app.reading.reading_dialog import ReadingDialog
+from proofbell.app.reading.reading_words import Outcome
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.bake.advice.advise import advise
+from proofbell.bake.decisions.adjust import ROUGH
 from proofbell.bake.events import TaskDone
 from proofbell.bake.tasks import PromptId, Skipped
 from proofbell.formula.model import Check, Formula, Rate
@@ -352,6 +355,13 @@ async def test_a_percentage_typed_at_a_temperature_is_a_rise(typed: str) -> None
     assert [(each.what, each.typed, each.value) for each in of(live, bake).readings] == [
         ("rise", typed, float(typed.rstrip(" %")))
     ]
+
+
+def test_a_long_reason_is_told_whole_in_the_dialog() -> None:
+    reason = f"Dough 8.0 °C: 11 h → 13 h 20 min for the same fermentation{', as far as it is known' * 12}; {ROUGH}."
+    told = outcome_lines(Outcome((reason,)), 62).plain.splitlines()
+    assert " ".join(told) == reason
+    assert max(map(len, told)) <= 62
 
 
 async def test_degrees_typed_at_a_rise_are_a_temperature() -> None:

@@ -12,6 +12,9 @@ from proofbell.bake.intents import Refused
 from proofbell.bake.state import Reading
 from proofbell.formula.model import ReadingKind
 
+LONGEST = 1000
+"""Characters of a line: a reason with its range and its doubts is told whole."""
+
 
 def kind_lines(kinds: Sequence[ReadingKind], at: int, corrects: Reading | None) -> Content:
     """What can be read, with the one that is chosen; or which reading is put right."""
@@ -33,7 +36,7 @@ def outcome_lines(found: Outcome | None, width: int) -> Content:
     lines = [
         own("").append(part.stylize(style))
         for number, line in enumerate(found.lines)
-        for part in wrapped(outside((sign if number == 0 else "") + line, most=300), width)
+        for part in wrapped(outside((sign if number == 0 else "") + line, most=LONGEST), width)
     ]
     if found.odd:
         lines.append(own("If it is right, press enter twice.", "bold"))
@@ -44,4 +47,4 @@ def refusal_lines(refused: Refused) -> Content:
     """Why it is not taken, or not without being asked again."""
     style = "bold $warning" if refused.odd else "bold $error"
     lines = (refused.message, refused.remedy)
-    return Content("\n").join(outside(line, most=300).stylize(style) for line in lines if line)
+    return Content("\n").join(outside(line, most=LONGEST).stylize(style) for line in lines if line)
