@@ -352,6 +352,7 @@ async def test_a_percentage_typed_at_a_temperature_is_a_rise(typed: str) -> None
         await settle(pilot, app)
 
     assert "▸ rise" in told
+    assert not re.search(rf"{typed} +%", told), "its unit stands there once"
     assert [(each.what, each.typed, each.value) for each in of(live, bake).readings] == [
         ("rise", typed, float(typed.rstrip(" %")))
     ]

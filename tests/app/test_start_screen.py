@@ -351,7 +351,7 @@ async def test_a_name_typed_into_a_field_for_a_number_is_looked_for() -> None:
     app = StageApp(screen := StartScreen(live, FOUR))
     async with app.run_test(size=(100, 30)) as pilot:
         await settled(pilot)
-        await pilot.press("enter", *"lamp")
+        await pilot.press("slash", *"knots", "enter", "enter", *"lamp")
         await pilot.pause()
         typed = [screen.query_one(name, Input).value for name in ("#pieces", "#search")]
         shown = seen(app)

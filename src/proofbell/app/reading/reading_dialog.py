@@ -158,7 +158,7 @@ class ReadingDialog(HostedModal[str]):
 
     def _preview(self) -> None:
         # A unit of the baker's own takes the place of the usual one.
-        named = self.query_one("#number", NumberField).value.strip()[-1:].isalpha()
+        named = begins_a_unit(self.query_one("#number", NumberField).value.strip())
         unit = LIMITS[self.what].unit
         expected = "" if self._asked is None else self._asked.expected(self.what)
         self.query_one("#unit", Static).update(own(f"{' ' * len(unit) if named else unit}  {expected}"))

@@ -157,10 +157,11 @@ class StartScreen(FormulaSources):
             hold_size(self._fields, formula)
 
     def _to_search(self, letter: str) -> None:
-        """A name that is typed into a field for a number is looked for in the list."""
+        """A name that is typed into a field for a number is looked for in the list, in place of what was."""
         field = self.query_one("#search-field", Field)
+        before = field.text if self.focused is field.input else ""  # keys that came before the field changed
         field.input.select_on_focus = False  # the next letter goes behind this one, not in its place
-        field.ask(field.text + letter)
+        field.ask(before + letter)
         field.input.cursor_position = len(field.text)
         self._touched = True
 
