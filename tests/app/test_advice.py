@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
+
+import pytest
 from textual.content import Content
 
 from proofbell.app.bench.selected_dough import in_hand
@@ -96,6 +100,33 @@ def test_on_a_small_screen_the_caution_gives_way_before_the_words_for_loading() 
         shown = in_hand(seen, baking.now, 78, height, Content("space  done")).plain
         assert "Brush with milk and load." in shown, height
     assert "h is the figure: do not bake it for others" in " ".join(shown.split())
+
+
+def test_beside_two_things_that_are_told_the_digits_are_as_large_as_there_is_room_for() -> None:
+    """100 x 30 leaves the dough in hand 61 x 21 cells, and 80 x 24 about 78 x 15."""
+    baking = done(later(done(at(KNOTS, "First proof", minutes=200)), 20))
+    baking.wait(minutes=37)
+    baking.read(60.0, "rise")
+    hot(baking)
+    baking.wait(minutes=20)
+    seen = view(baking.state, baking.now_s)
+    assert seen.also is not None
+    large, small = (in_hand(seen, baking.now, *size, Content("space  done")).plain for size in ((61, 21), (78, 15)))
+    assert "██████  ██████" in large
+    assert "██████" not in small
+    for shown in (large, small):
+        assert "do not bake it for others" in " ".join(shown.split())
+
+
+@pytest.mark.parametrize("size", [(30, 8), (46, 7), (46, 15), (61, 21), (78, 15)])
+def test_what_to_do_is_never_cut(size: tuple[int, int]) -> None:
+    baking = later(at(KNOTS, "Final proof"), 60)
+    words = "Take it out of the cold, let it warm to 16 °C (40 min to 1 h 30 min), then load the oven at 190 °C"
+    seen = replace(view(baking.state, baking.now_s), do=words)
+    shown = in_hand(seen, baking.now, *size, Content("space  done")).plain
+    told = " ".join(re.sub("[█▀▄]+", " ", shown).split())
+    assert f"▶ {words}" in told
+    assert len(shown.splitlines()) <= size[1]
 
 
 def test_on_a_small_screen_what_is_to_be_done_with_a_dough_stays_before_what_goes_onto_it_later() -> None:

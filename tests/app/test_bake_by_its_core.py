@@ -29,7 +29,9 @@ async def test_a_low_core_offers_longer_with_the_minutes_and_is_asked_again_then
         await settle(pilot, app)
         run = of(live, bake).stages[0]
         assert run.length_s == 19 * MINUTE
-        assert "core" not in (await settle(pilot, app)).partition("Next:")[0].partition("▶")[2].lower()
+        told = (await settle(pilot, app)).partition("Next:")[0].partition("▶")[2]
+        assert "core 78" not in told.lower()
+        assert "3 min longer for its core." in told
         clock.forward(3 * MINUTE)
         app.tick()
         shown = await settle(pilot, app)

@@ -8,11 +8,14 @@ from dataclasses import replace
 import pytest
 from textual.widgets import Input
 
+from proofbell.app.reading.outcome_lines import outcome_lines
 from proofbell.app.reading.reading_asked import Asked
 from proofbell.app.reading.reading_dialog import ReadingDialog
+from proofbell.app.reading.reading_words import Outcome
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
 from proofbell.bake.advice.advise import advise
+from proofbell.bake.decisions.adjust import ROUGH
 from proofbell.bake.events import TaskDone
 from proofbell.bake.tasks import PromptId, Skipped
 from proofbell.formula.model import Check, Formula, Rate
@@ -148,7 +151,8 @@ async def test_two_heights_in_a_jar_show_their_rise_at_once_and_the_log_keeps_th
             await pilot.press("space" if character == " " else character)
         shown = await settle(pilot, app)
         assert "6 cm to 9 cm: a rise of 50 %." in shown
-        assert "The card says no rise that is wanted: n gives it more time, y ends it." in " ".join(shown.split())
+        words = " ".join(shown.replace("│", " ").split())
+        assert "The card says no rise that is wanted: n gives it more time, y ends it." in words
         assert of(live, bake).readings == ()
         await pilot.press("enter")
         await settle(pilot, app)
@@ -263,16 +267,42 @@ async def test_a_number_that_only_fahrenheit_can_mean_is_asked_about_and_taken_a
     assert reading.value == pytest.approx((78 - 32) / 1.8)
 
 
-async def test_a_rise_that_is_judged_early_is_what_the_reading_opens_on() -> None:
+@pytest.mark.parametrize(("minutes", "first"), [(49, "dough temperature"), (51, "rise"), (56, "rise"), (69, "rise")])
+async def test_a_rise_that_is_judged_early_is_what_the_reading_opens_on(minutes: float, first: str) -> None:
     live, clock = empty_bench()
     await proofing(live, clock)
     (view,) = live.board().views
     # On the edge of two times by its card: the shorter is over after 55 min.
     await say(live, view.bake, intents.Read("dough temperature", "25.8", 25.8))
-    clock.forward(56 * 60)
-    ring = next(each for each in live.board().coming if each.now and each.prompt.reads == "rise")
-    assert Asked(live, view.bake, ring).kinds[0] == "rise"
-    assert Asked(live, view.bake).kinds[0] == "dough temperature"
+    clock.forward(minutes * 60)
+    ring = next(each for each in live.board().coming if each.prompt.reads == "rise" or each.prompt.over)
+    assert Asked(live, view.bake, ring if ring.now else None).kinds[0] == first
+    assert Asked(live, view.bake).kinds[0] == first
+
+
+@pytest.mark.parametrize("early_min", [4, 0, -35])
+async def test_a_reading_opens_on_the_rise_about_the_time_it_is_judged(early_min: float) -> None:
+    """Also where an older check of the stage was not answered."""
+    live, clock = empty_bench()
+    bake = await proofing(live, clock, "quay-pan-loaf")
+    state = of(live, bake)
+    clock.forward(state.stages[state.current or 0].length_s - early_min * 60)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("escape")
+        await settle(pilot, app)
+        await pilot.press("r")
+        told = await settle(pilot, app)
+
+    assert "▸ rise" in told
+
+
+async def test_a_reading_long_before_the_rise_is_judged_opens_on_what_is_read_then() -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock, "quay-pan-loaf")
+    clock.forward(10 * 60)
+    assert Asked(live, bake).kinds[0] == "dough temperature"
 
 
 async def test_what_is_expected_of_a_reading_is_what_the_bench_then_says_was_meant() -> None:
@@ -305,3 +335,81 @@ async def test_a_number_begun_on_the_bench_is_a_reading() -> None:
         await settle(pilot, app)
 
     assert [reading.value for reading in of(live, bake).readings] == [26.5]
+
+
+@pytest.mark.parametrize("typed", ["30 %", "95 %", "80%"])
+async def test_a_percentage_typed_at_a_temperature_is_a_rise(typed: str) -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        clock.forward(1)
+        await pilot.press(*("space" if each == " " else each for each in typed))
+        told = await settle(pilot, app)
+        assert app.screen.query_one("#number", Input).value == typed
+        await pilot.press("enter")
+        await settle(pilot, app)
+
+    assert "▸ rise" in told
+    assert not re.search(rf"{typed} +%", told), "its unit stands there once"
+    assert [(each.what, each.typed, each.value) for each in of(live, bake).readings] == [
+        ("rise", typed, float(typed.rstrip(" %")))
+    ]
+
+
+def test_a_long_reason_is_told_whole_in_the_dialog() -> None:
+    reason = f"Dough 8.0 °C: 11 h → 13 h 20 min for the same fermentation{', as far as it is known' * 12}; {ROUGH}."
+    told = outcome_lines(Outcome((reason,)), 62).plain.splitlines()
+    assert " ".join(told) == reason
+    assert max(map(len, told)) <= 62
+
+
+async def test_degrees_typed_at_a_rise_are_a_temperature() -> None:
+    live, clock = empty_bench()
+    bake = await at_rise(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        clock.forward(1)
+        await pilot.press(*"79", "space", "F")
+        told = await settle(pilot, app)
+        await pilot.press("enter")
+        await settle(pilot, app)
+
+    assert "▸ dough temperature" in told
+    assert [(each.what, each.typed) for each in of(live, bake).readings] == [("dough temperature", "79 F")]
+
+
+async def test_degrees_that_begin_like_centimetres_are_asked_about_at_a_rise() -> None:
+    live, clock = empty_bench()
+    bake = await at_rise(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        clock.forward(1)
+        await pilot.press(*"26C")
+        asked = await settle(pilot, app)
+        await pilot.press("enter")
+        told = await settle(pilot, app)
+        assert of(live, bake).readings == ()
+        await pilot.press("enter")
+        await settle(pilot, app)
+
+    assert "26C is a dough temperature: enter takes it as one." in asked
+    assert "▸ dough temperature" in told
+    assert [(each.what, each.value) for each in of(live, bake).readings] == [("dough temperature", 26.0)]
+
+
+async def test_a_unit_that_no_reading_of_the_stage_has_is_not_swallowed() -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        clock.forward(1)
+        await pilot.press(*"30g", "enter")
+        told = await settle(pilot, app)
+
+    assert "Dough temperature is read in °C, not in g." in told
+    assert of(live, bake).readings == ()

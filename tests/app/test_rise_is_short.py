@@ -85,3 +85,42 @@ async def test_the_dialog_says_how_short_a_rise_is_and_longer_takes_the_minutes_
         await pilot.press("l")
         await settle(pilot, app)
         assert of(live, bake).stages[number].length_s == pytest.approx(before_s + int(offered[1]) * MINUTE, abs=2)
+
+
+async def test_an_oven_said_to_be_hot_as_it_is_turned_on_is_asked_about_once() -> None:
+    """And so is a proof that would go into it with its rise not judged."""
+    live, clock = empty_bench()
+    bake = await put_on(live, "quay-pan-loaf")
+    await say(live, bake, intents.Begin())
+    index = [stage.name for stage in of(live, bake).formula.stages].index("Final proof")
+    for _ in range(index):
+        await say(live, bake, intents.Done())
+    clock.forward(of(live, bake).stages[index].length_s + MINUTE)
+    on, hot = OvenTask("oven on", index + 1), OvenTask("oven hot", index + 1)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        while app.screen is not app.bench:
+            clock.forward(1)  # a reading that opened by itself takes no key before that
+            await pilot.press("escape")
+            await settle(pilot, app)
+        await pilot.press("o")
+        await settle(pilot, app)
+        assert of(live, bake).done(on)
+        await pilot.press("o")
+        asked = await settle(pilot, app)
+        assert not of(live, bake).done(hot)
+        await pilot.press("escape", "o", "enter")
+        await settle(pilot, app)
+        assert of(live, bake).done(hot)
+        clock.forward(1)
+        await pilot.press("space")
+        judge = await settle(pilot, app)
+        assert of(live, bake).current == index
+        await pilot.press("space")
+        await settle(pilot, app)
+
+    words = " ".join(asked.replace("│", " ").split())
+    assert re.search(r"It needs about \d+ min from cold. Is it hot already\?", words)
+    assert "The rise is not judged." in " ".join(judge.replace("│", " ").split())
+    assert of(live, bake).current == index + 1

@@ -330,16 +330,52 @@ async def test_a_dough_that_cannot_be_as_warm_as_wanted_is_told_before_it_is_beg
     assert ", not 25.0 °C" not in warm
 
 
-async def test_what_was_typed_stands_instead_of_the_next_formulas_own_as_well() -> None:
+async def test_a_size_that_was_typed_for_one_formula_does_not_stay_for_the_next() -> None:
+    """How warm it is today stays."""
     live, _ = live_kitchen()
-    app = StageApp(StartScreen(live, [FORMULAS / "harbour-knots.toml", FORMULAS / "quay-pan-loaf.toml"]))
+    app = StageApp(screen := StartScreen(live, [FORMULAS / "harbour-knots.toml", FORMULAS / "quay-pan-loaf.toml"]))
     async with app.run_test(size=(100, 30)) as pilot:
         await settled(pilot)
-        await pilot.press("enter", *"24", "escape", "down")
+        await pilot.press("enter", *"24")
+        screen.query_one("#room", Input).value = "19"
+        await pilot.press("escape", "down")
         await pilot.pause()
-        shown = seen(app)
+        shown, room = seen(app), screen.query_one("#room", Input).value
 
-    assert re.search(r"Pieces +\[24 +\] instead of 2", shown)
+    assert re.search(r"Pieces +\[2 +\] the formula's own", shown)
+    assert room == "19"
+
+
+async def test_a_name_typed_into_a_field_for_a_number_is_looked_for() -> None:
+    live, _ = live_kitchen()
+    app = StageApp(screen := StartScreen(live, FOUR))
+    async with app.run_test(size=(100, 30)) as pilot:
+        await settled(pilot)
+        await pilot.press("slash", *"knots", "enter", "enter", *"lamp")
+        await pilot.pause()
+        typed = [screen.query_one(name, Input).value for name in ("#pieces", "#search")]
+        shown = seen(app)
+        await pilot.press("enter", "enter", *"3")
+        await pilot.pause()
+        pieces = screen.query_one("#pieces", Input).value
+
+    assert typed == ["", "lamp"]
+    assert "Lamplighter loaf" in shown
+    assert "Harbour knots" not in shown
+    assert pieces == "3"
+
+
+async def test_a_dough_that_comes_out_as_warm_as_printed_is_told_without_a_not() -> None:
+    """Its water would have to be a little warmer than it may be, for less than a tenth of a degree."""
+    for room_c in (13.0, 13.5, 14.0, 14.5, 15.0):
+        kitchen = Kitchen(room_c=room_c)
+        app = StageApp(StartScreen(live_kitchen(kitchen)[0], [FORMULAS / "coaling-pier-rye.toml"]))
+        async with app.run_test(size=(100, 30)) as pilot:
+            await settled(pilot)
+            told = " ".join(seen(app).replace("│", " ").split())
+        found = re.search(r"comes out at ([\d.]+ °C)(?:, not ([\d.]+ °C))?", told)
+        assert found is not None
+        assert found.group(1) != found.group(2), room_c
 
 
 async def test_a_place_that_the_kitchen_lacks_is_asked_for_and_holds_for_that_bake(tmp_path: Path) -> None:

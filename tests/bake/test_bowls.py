@@ -19,7 +19,7 @@ from proofbell.journal.reviews.task_words import task_words
 from proofbell.kitchen.model import Kitchen, Scale
 from proofbell.plain import from_plain, to_plain
 from tests.support.bakes import house
-from tests.support.decided import TO_FINAL_PROOF, bake
+from tests.support.decided import TO_FINAL_PROOF, bake, said
 
 KITCHEN = Kitchen()
 SESAME = Ingredient("sesame", 0.0, "other", ("sesame",), use="finish", each_g=6.0, at=(4, 5))
@@ -101,6 +101,12 @@ def test_the_stage_that_wants_it_says_so_and_the_one_before() -> None:
     # What is brushed on is a guess, and said to be one.
     house_proof = bake("A", "harbour-knots", *TO_FINAL_PROOF)
     assert view(house_proof, 6400.0).outside == "Before Bake, on the pieces: milk for brushing about 24 g."
+    # It is on them once they are in the oven; what is brushed on after the bake is named all through it and after.
+    inside = said(house_proof, 9360.0, intents.Done())
+    assert view(inside, 9400.0).outside == ""
+    glaze = replace(SESAME, name="syrup", at=(6,))
+    inside = replace(inside, formula=knots, batch=weigh_out(replace(knots, outside=(glaze,)), KITCHEN).batch)
+    assert view(inside, 9400.0).outside == "Before Cool, on the pieces: syrup 72 g."
 
 
 def test_the_log_calls_each_weight_by_its_name() -> None:

@@ -29,7 +29,7 @@ def test_longer_on_a_stage_that_is_over_counts_from_now() -> None:
     baking.wait(minutes=77)
     change = adjustment(baking.say(intents.Longer(300)))
     assert change is not None
-    assert change.reason == "5 min more by hand, 1 h 22 min in all."
+    assert change.reason == "5 min longer by hand after 7 min over, 1 h 22 min in all."
     assert view(baking.state, baking.now_s).why == change.reason
     assert baking.left_min == pytest.approx(5)
 

@@ -300,9 +300,26 @@ def test_longer_after_the_end_is_told_as_it_was_asked_for() -> None:
     assert f"{longer / MINUTE:.0f} min longer (" in first(baking)
     baking.say(intents.Longer(longer))
     assert baking.state.stages[0].length_s == pytest.approx(41.65 * MINUTE + longer)
-    told = f"{longer / MINUTE:.0f} min more by hand, 48 min in all."
+    # 40 min, 2 over and what its core wants: the minutes add up as they are told.
+    assert round(40 + 2 + longer / MINUTE) == 48
+    told = f"{longer / MINUTE:.0f} min longer for its core after 2 min over, 48 min in all."
     assert view(baking.state, baking.now_s).why == told
     assert baking.state.stages[0].adjustments[-1].body.reason == told
+
+
+def test_what_a_low_core_asked_for_twice_is_told_as_one_that_adds_up() -> None:
+    baking = in_the_oven(minutes=41)
+    for core_c in (91.0, 92.0):
+        baking.read(core_c, CORE)
+        longer = longer_s(baking.state, baking.now_s)
+        assert longer is not None
+        baking.say(intents.Longer(longer))
+        why = view(baking.state, baking.now_s).why
+        baking.wait(minutes=baking.left_min + 1)
+    found = re.fullmatch(r"(\d+) min longer for its core after (\d+) min over, (\d+) min in all\.", why)
+    assert found is not None
+    asked, over, whole = (int(each) for each in found.groups())
+    assert 40 + asked + over == whole
 
 
 def test_a_turn_that_was_missed_does_not_come_back_for_the_last_minutes() -> None:
@@ -328,7 +345,7 @@ def test_minutes_that_a_low_core_wants_are_not_called_too_many_by_the_card() -> 
     low.read(80.0, CORE)
     for each in (low, unread):
         each.say(intents.Longer(10 * MINUTE))
-    told = "10 min longer by hand. The core is low, so it may take longer than the 44 min that the formula allows."
+    told = "10 min longer for its core. The core is low, so it may take longer than the 44 min that the formula allows."
     assert view(low.state, low.now_s).why == told
     assert view(unread.state, unread.now_s).why.endswith("That is past the 44 min that the formula allows.")
 

@@ -35,6 +35,13 @@ def test_a_length_with_seconds_behind_its_minutes_shares_its_unit_like_any_other
     assert change_words(90, 5 * 60) == "1 min 30 s → 5 min"
 
 
+def test_a_change_that_is_told_in_the_same_minutes_is_none() -> None:
+    assert change_words(77 * 60, 77.3 * 60) == "stays 77 min"
+    assert change_words(70 * 60, 70 * 60) == "stays 70 min"
+    assert change_words(77 * 60, 77.6 * 60) == "77 → 78 min"
+    assert change_words(4 * 3600, 4 * 3600 + 20) == "stays 4 h"
+
+
 def told(baking: Baking) -> list[str]:
     """Every sentence that stands beside a countdown at this moment, and what was said of each change of time."""
     one = view(baking.state, baking.now_s)

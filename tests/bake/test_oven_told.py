@@ -6,7 +6,7 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.asking.prompt import OvenBefore
-from proofbell.bake.decisions.ask_first import ask_first
+from proofbell.bake.decisions.ask_first import ask_first, hot_too_soon
 from proofbell.bake.outlook import outlook
 from proofbell.bake.prompts import prompts
 from proofbell.bake.tasks import OvenTask
@@ -19,6 +19,7 @@ from tests.support.decided import TO_FINAL_PROOF, at, bake
 DUE_S = 9360.0
 HEAT_UP_S = 169 / 180 * 1500
 BAKE, COOL = 5, 6
+READY = (DUE_S, intents.Read("rise", "ready", eye="ready"))
 
 
 def load_s(now_s: float, *said: tuple[float, intents.Intent]) -> float:
@@ -45,14 +46,15 @@ def test_an_oven_that_another_bake_has_hot_is_not_waited_for() -> None:
 
 
 def test_loading_an_oven_that_was_never_said_to_be_on_is_asked_about() -> None:
-    state = bake("A", "harbour-knots", *TO_FINAL_PROOF)
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, READY)
 
     assert ask_first(state, DUE_S) == ("The bake begins with this, and the oven has not been marked as on.",)
     assert ask_first(state, DUE_S, OvenBefore(190.0, 9000.0)) == ()
 
 
 def test_loading_an_oven_that_is_still_heating_is_asked_about_with_what_is_left() -> None:
-    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, (DUE_S - 600, intents.Task(OvenTask("oven on", BAKE))))
+    on = (DUE_S - 600, intents.Task(OvenTask("oven on", BAKE)))
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, on, READY)
 
     (question,) = ask_first(state, DUE_S)
 
@@ -158,3 +160,21 @@ def test_a_dough_that_waits_for_its_start_may_want_the_oven_first() -> None:
 
     assert (told.doing, told.letter, told.heat_c) == ("off", "A", 190.0)
     assert told.in_s == pytest.approx(600 + DUE_S - HEAT_UP_S - 60, abs=1)
+
+
+# The oven of the knots is said to need HEAT_UP_S from cold.
+@pytest.mark.parametrize(
+    ("after_s", "asked"),
+    [
+        (3, "It needs about 23 min from cold. Is it hot already?"),
+        (600, "It needs about 13 min more. Is it hot already?"),
+        (HEAT_UP_S * 0.7, ""),
+        (HEAT_UP_S + 60, ""),
+    ],
+)
+def test_an_oven_that_is_said_to_be_hot_long_before_it_can_be_is_asked_about(after_s: float, asked: str) -> None:
+    on, hot = OvenTask("oven on", BAKE), OvenTask("oven hot", BAKE)
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, (9000.0, intents.Task(on)))
+
+    assert hot_too_soon(state, hot, 9000.0 + after_s) == asked
+    assert hot_too_soon(state, on, 9000.0 + after_s) == ""

@@ -7,13 +7,16 @@ from dataclasses import replace
 import pytest
 
 from proofbell.bake import intents
+from proofbell.bake.asking.looking_again import judged_early_s
 from proofbell.bake.intents import Intent
 from proofbell.bake.stamp import Stamp
-from proofbell.bake.tasks import OvenTask
+from proofbell.bake.tasks import OvenTask, Skipped
 from proofbell.bench.board import board
 from proofbell.bench.done_means import Meant, done_means, is_same_press, night_hands_us
 from tests.support.baking import WHOLE, Baking
-from tests.support.walking import KNOTS, at, chilled, hot, later, read
+from tests.support.walking import FLAT, KNOTS, LAMPLIGHTER, PAN, at, chilled, hot, later, read
+
+NOT_JUDGED = "The rise is not judged."
 
 
 def meant(baking: Baking) -> Meant:
@@ -118,13 +121,63 @@ def test_a_dough_that_is_to_warm_is_first_out_of_the_cold_and_loaded_with_the_ne
     assert board([baking.state], baking.now).views[0].wants == ()
     baking.wait(minutes=baking.left_min)
     assert board([baking.state], baking.now).views[0].wants[0].words == "judge the rise, then load the oven"
+    assert meant(baking) == Meant(intents.Done(), (NOT_JUDGED,))
+    baking.eye("ready")
     assert meant(baking) == Meant(intents.Done())
 
 
 def test_a_dough_that_is_over_in_the_cold_is_loaded_with_one_word() -> None:
     baking = hot(chilled(at(KNOTS, "Final proof")))
     baking.wait(minutes=600)
+    baking.eye("ready")
     assert meant(baking) == Meant(intents.Done())
+
+
+# The cards of the pan loaf and the knots have both of their rises judged; that of the flatbread only its last.
+@pytest.mark.parametrize(("name", "stage"), [(PAN, "Final proof"), (PAN, "First proof"), (KNOTS, "Final proof")])
+def test_a_rise_that_its_card_has_judged_is_asked_about_once_its_stage_is_over(name: str, stage: str) -> None:
+    baking = at(name, stage, minutes=1)
+    assert NOT_JUDGED not in meant(baking).questions
+    baking.wait(minutes=baking.left_min + 35)
+    if stage == "Final proof":
+        hot(baking)
+    assert meant(baking) == Meant(intents.Done(), (NOT_JUDGED,))
+    baking.eye("ready")
+    assert meant(baking) == Meant(intents.Done())
+
+
+def test_a_card_that_has_no_rise_judged_and_a_judging_that_was_skipped_ask_nothing() -> None:
+    baking = later(at(FLAT, "First proof"), 600)
+    assert meant(baking).questions == ()
+    skipped = at(KNOTS, "Final proof")
+    skipped.wait(minutes=skipped.left_min)
+    hot(skipped)
+    rise = next(each for each in board([skipped.state], skipped.now).views[0].wants if each.ends)
+    skipped.say(intents.Task(Skipped(rise.id)))
+    assert meant(skipped).questions == ()
+
+
+def test_an_early_judging_that_is_due_is_asked_about_beside_the_time_left() -> None:
+    baking = read(at(LAMPLIGHTER, "First proof", minutes=5), 30.0)
+    index = baking.state.current or 0
+    early_s = judged_early_s(baking.state, baking.now_s)
+    assert early_s is not None
+    baking.wait(seconds=early_s - baking.now_s)
+    left, judged = meant(baking).questions
+    assert (left.startswith("First proof has "), judged) == (True, NOT_JUDGED)
+    baking.wait(seconds=(baking.state.stages[index].due_s or 0.0) - baking.now_s - 600)
+    assert NOT_JUDGED in meant(baking).questions
+    baking.read(20.0, "rise")
+    assert NOT_JUDGED not in meant(baking).questions
+
+
+def test_a_rise_that_was_short_is_asked_about_again_at_the_new_end() -> None:
+    baking = at(KNOTS, "Final proof")
+    baking.wait(minutes=baking.left_min)
+    baking.eye("not yet")
+    hot(baking)
+    baking.wait(minutes=max(0.0, baking.left_min))
+    assert meant(baking) == Meant(intents.Done(), ("The rise was short, and is not judged again.",))
 
 
 def test_the_switch_that_bounces_takes_a_dough_out_once() -> None:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import contextlib
 import re
+from collections.abc import Iterable
 from typing import get_args
 
 from proofbell.bake.events import Eye
@@ -13,7 +13,8 @@ from proofbell.formula.readings import LIMITS, READINGS
 from proofbell.quantities import Dimension, OtherDimensionError, QuantityError, in_full, read_typed, units_typed
 
 __all__ = ["EYES", "LIMITS", "OR_A_RISE", "READINGS", "ReadingError", "impossible", "is_pair", "is_temperature"]
-__all__ += ["may_become", "meant_in_f", "odd", "parse_reading", "told_by_unit", "with_its_unit"]
+__all__ += ["begins_a_unit", "kind_meant", "kind_typed", "may_become", "meant_in_f", "odd", "parse_reading"]
+__all__ += ["told_by_unit", "with_its_unit"]
 
 EYES: tuple[Eye, ...] = get_args(Eye)
 
@@ -24,6 +25,7 @@ def _begun(units: tuple[str, ...]) -> str:
 
 
 _BEGUN = r"[-+−]?(?:\d{0,7}|\d{0,7}[.,]\d{0,4})"
+_ANY_UNIT = _begun(tuple(unit for dimension in Dimension for unit in units_typed(dimension)))
 _IN_A_JAR = {Dimension.SIZE: rise_percent_from_height, Dimension.JAR: rise_percent_from_volume}
 """How a rise follows from two heights in a straight-sided jar, or from two volumes."""
 
@@ -71,11 +73,8 @@ def told_by_unit(typed: str) -> ReadingKind | None:
         return "rise"
     if typed.strip()[-1:].isdigit():
         return None
-    for what in READINGS:
-        with contextlib.suppress(ReadingError):
-            parse_reading(what, typed)
-            return None if is_temperature(what) else what
-    return None
+    found = next((what for what in READINGS if _reads(what, typed)), None)
+    return None if found is None or is_temperature(found) else found
 
 
 def with_its_unit(what: ReadingKind, typed: str) -> str:
@@ -127,6 +126,31 @@ def may_become(what: ReadingKind, typed: str) -> bool:
         return True
     unit = _begun(units_typed(LIMITS[what].dimension))
     return re.fullmatch(rf"{_BEGUN}|{_BEGUN}(?<=[\d.,])\s?(?:{unit})?", typed) is not None
+
+
+def kind_meant(what: ReadingKind, typed: str, kinds: Iterable[ReadingKind]) -> ReadingKind | None:
+    """The first kind that a whole value is of by its unit, where it is none of the kind it was typed as; else None."""
+    if typed.strip()[-1:].isdigit() or _reads(what, typed):
+        return None
+    return next((other for other in kinds if _reads(other, typed)), None)
+
+
+def _reads(what: ReadingKind, typed: str) -> bool:
+    try:
+        parse_reading(what, typed)
+    except ReadingError:
+        return False
+    return True
+
+
+def kind_typed(typed: str, kinds: Iterable[ReadingKind]) -> ReadingKind | None:
+    """The first kind of reading that what is typed so far can become; None: it is none of them."""
+    return next((what for what in kinds if may_become(what, typed)), None)
+
+
+def begins_a_unit(typed: str) -> bool:
+    """Whether a number is typed with at least the beginning of a unit, of whatever that measures."""
+    return re.fullmatch(rf"{_BEGUN}(?<=[\d.,])\s?(?:{_ANY_UNIT})", typed) is not None
 
 
 def impossible(what: ReadingKind, value: float) -> bool:

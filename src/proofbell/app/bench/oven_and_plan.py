@@ -6,7 +6,8 @@ from proofbell.app.bench.bench_state import BenchState
 from proofbell.app.bench.own_timers.bench_timers import BenchTimers
 from proofbell.bake import intents
 from proofbell.bake.asking.prompt import Prompt
-from proofbell.bake.tasks import Silenced
+from proofbell.bake.decisions.ask_first import hot_too_soon
+from proofbell.bake.tasks import OvenTask, Silenced
 from proofbell.bake.view import BakeView
 from proofbell.bench.board import Coming
 
@@ -29,7 +30,32 @@ class OvenAndPlan:
         done = task_done(asked)
         if view.bake != self._bench.in_hand:
             done = f"{view.letter}: {done[:1].lower()}{done[1:]}"
-        self._bench.tell(intents.Task(asked.task), done, view.bake)
+        self._tell_oven(view, asked.task, done)
+
+    def _tell_oven(self, view: BakeView, task: OvenTask, done: str) -> None:
+        """Say it; ask once where an oven is said to be hot long before it can be."""
+        bench, bake = self._bench, view.bake
+
+        def words() -> str:
+            state = bench.live.state(bake)
+            return "" if state is None else hot_too_soon(state, task, state.now_s(bench.board.now))
+
+        def say() -> None:
+            bench.tell(intents.Task(task), done, bake)
+
+        if words():
+            bench.ask(f"{view.letter}  {view.title}", words, say, lambda: self._still_asked(bake, task))
+        else:
+            say()
+
+    def _still_asked(self, bake: str, task: OvenTask) -> bool:
+        state = self._bench.live.state(bake)
+        return (
+            state is not None
+            and state.closed is None
+            and not state.done(task)
+            and bool(hot_too_soon(state, task, state.now_s(self._bench.board.now)))
+        )
 
     def _oven_asked(self) -> tuple[BakeView, Prompt] | None:
         """What the key is about, and whose it is: there is one oven, so its bell comes first, whichever dough it is of.

@@ -91,19 +91,24 @@ def _parts(view: BakeView, now: Stamp, width: int, height: int, hint: Content) -
         rank = 3 if advice is not None and advice.row.beside else 2
         return _Part(_advice(advice, width, most), rank, _advice(advice, width, most * SPARE))
 
-    # Where two things are told of the dough, the digits give way to them; so they do to what is added and how.
-    large = height >= STACKED_FROM and view.also is None and not view.adding
-    stacked = _stacked(view, now, width, height, hint) if large else None
     roomy, most = height >= 9, 4 if height >= STACKED_FROM else 2
-    return [
-        _Part((_title(view, width),), 0),
-        _Part(stacked or _side_by_side(view, now, width, hint), 0),
+    first = [
         _Part(_allergens(view, width), 0),
         told(view.besides and f"▶ {view.besides}", 2, 2, "bold"),
         told(view.probe, 2, 2, "bold"),
         told(view.text if view.loading else "", 3, 1),
         advised(view.advice),
         advised(view.also),
+    ]
+    # Where two things are told of the dough, or what is added and how, the digits are as large as those leave room for.
+    many = view.also is not None or view.adding
+    adding = told(view.text, 2, 3) if view.adding and not view.loading else _Part((), 3)
+    taken = sum(len(part.lines) for part in (*first, adding)) if many else 0
+    stacked = _stacked(view, now, width, height, hint, taken) if height >= STACKED_FROM else None
+    return [
+        _Part((_title(view, width),), 0),
+        _Part(stacked or _side_by_side(view, now, width, hint), 0),
+        *first,
         told("" if view.loading else view.text, 2 if view.adding else 3 if roomy else 1, 3 if view.adding else 6),
         told(view.goes_in, 2, 2, "bold"),
         told(view.outside, 4, 2, "bold"),
@@ -126,42 +131,65 @@ def _title(view: BakeView, width: int) -> Content:
     return Content.assemble((f" {view.letter} ", "reverse bold"), " ", name.stylize("bold"), right.stylize("$quiet"))
 
 
-def _stacked(view: BakeView, now: Stamp, width: int, height: int, hint: Content) -> tuple[Content, ...] | None:
-    """Stage and meaning, large digits below, what to do below them; None where nothing larger than usual fits."""
+def _stacked(
+    view: BakeView, now: Stamp, width: int, height: int, hint: Content, taken: int
+) -> tuple[Content, ...] | None:
+    """Stage and meaning, large digits below, what to do below them; None where nothing larger than usual fits.
+
+    ``taken``: lines that have to stay for what is told below.
+    """
     digits = number(view)
-    scale = largest_scale(digits, width - 2, max(0, height - 9))
+    foot = [*_doing(view, width)]
+    if hint:
+        foot.append(hint.truncate(width, ellipsis=True))
+    around = 1 + 2 + (1 + len(foot) if foot else 0)  # the title, the head and a line below it, one above the foot
+    room = min(height - 9, height - around - taken)
+    scale = largest_scale(digits, width - 2, max(0, room))
     if scale < 2:
         return None
     canvas = Canvas(columns(digits, scale), lines(scale))
     draw_blocks(canvas, 0, 0, digits, scale, style(view))
     meaning = own("  " + beside(view, now), style(view) if view.mode == "over" else "")
     head = outside(view.stage + view.cold).stylize("bold").append(meaning).truncate(width, ellipsis=True)
-    foot: list[Content] = []
-    if view.do:
-        foot_words = Content.assemble(("▶ ", "$accent bold"), outside(view.do).stylize("bold"))
-        foot = wrapped(foot_words, width)[:2]
-    if hint:
-        foot.append(hint.truncate(width, ellipsis=True))
     gap = (Content(""),) if foot else ()
     return (head, Content(""), *(canvas.line(y) for y in range(canvas.height)), *gap, *foot)
 
 
+def _doing(view: BakeView, width: int, *, whole: bool = False) -> tuple[Content, ...]:
+    """What to do, on as many lines as it takes; past `MOST_DOING` they end in an ellipsis, if not ``whole``."""
+    if not view.do:
+        return ()
+    kept = wrapped(Content.assemble(("▶ ", "$accent bold"), outside(view.do).stylize("bold")), width)
+    if len(kept) > MOST_DOING and not whole:
+        kept = [*kept[: MOST_DOING - 1], (kept[MOST_DOING - 1] + " …").truncate(width, ellipsis=True)]
+    return tuple(kept)
+
+
 def _side_by_side(view: BakeView, now: Stamp, width: int, hint: Content) -> tuple[Content, ...]:
-    """Small digits, the words beside them."""
+    """Small digits, the words beside them; what to do below both where it would take more lines beside them."""
     digits = number(view)
     high = lines(1) if digits else 0
     left = columns(digits, 1) + 3 if digits else 0
-    words = _beside(view, now, max(10, width - left), hint, max(high, 4 if hint and not view.kind else 3))
+    room, most = max(10, width - left), max(high, 4 if hint and not view.kind else 3)
+    words, below = _beside(view, now, room), _doing(view, width)
+    doing = _doing(view, room, whole=True)
+    if len(doing) > MOST_DOING or max(high, len(words) + len(doing)) > max(high, len(words)) + len(below):
+        doing = ()
+    else:
+        words, below = [*words, *doing], ()
+    if len(words) < most and hint and hint.cell_length <= room:
+        words.append(hint)
     canvas = Canvas(left, high)
     if digits:
         draw_blocks(canvas, 0, 0, digits, 1, style(view))
     rows = range(max(high, len(words)))
     blank = Content(" " * left)
-    return tuple((canvas.line(y) if y < high else blank) + (words[y] if y < len(words) else "") for y in rows)
+    beside_it = ((canvas.line(y) if y < high else blank) + (words[y] if y < len(words) else "") for y in rows)
+    return (*beside_it, *below)
 
 
-def _beside(view: BakeView, now: Stamp, room: int, hint: Content, most: int) -> list[Content]:
-    """Stage, what the digits mean, what to do; the doing is never left out."""
+def _beside(view: BakeView, now: Stamp, room: int) -> list[Content]:
+    """Stage, and what the digits mean."""
     words = [outside(view.stage + view.cold).stylize("bold").truncate(room, ellipsis=True)]
     meaning = beside(view, now)
     if own(meaning).cell_length > room:
@@ -169,11 +197,6 @@ def _beside(view: BakeView, now: Stamp, room: int, hint: Content, most: int) -> 
         meaning = re.split("[,;] ", meaning, maxsplit=1)[-1]
     if meaning:
         words += wrapped(own(meaning, style(view) if view.mode == "over" else ""), room)
-    if view.do:
-        doing = Content.assemble(("▶ ", "$accent bold"), outside(view.do).stylize("bold"))
-        words += wrapped(doing, room)[:MOST_DOING]
-    if len(words) < most and hint and hint.cell_length <= room:
-        words.append(hint)
     return words
 
 

@@ -13,7 +13,7 @@ from textual.screen import Screen
 from textual.widgets import Input, Static
 
 from proofbell.app.drawing.content import outside, own
-from proofbell.app.fields.line_input import LineInput
+from proofbell.app.fields.line_input import FigureInput, LineInput
 from proofbell.app.fields.typed import quantity
 from proofbell.errors import Failure
 from proofbell.quantities import Dimension, QuantityError
@@ -28,7 +28,7 @@ class Field(Vertical):
 
     ``held`` is the value that holds while it is empty, ``hint`` a mere example. ``enter`` and ``tab`` say on the
     key row what those keys do here. A ``passing`` field is there only while it is used: `ask` shows it, esc puts it
-    away. Esc is an action of the screen, ``leave_field``.
+    away. A ``figure`` takes numbers with their unit. Esc is an action of the screen, ``leave_field``.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "screen.leave_field", "out of the field", show=False)]
@@ -64,6 +64,7 @@ class Field(Vertical):
         enter: str = "next field",
         tab: str = "",
         passing: bool = False,
+        figure: bool = False,
     ) -> None:
         super().__init__(id=f"{id}-field")
         self._words = name
@@ -73,7 +74,7 @@ class Field(Vertical):
         self.passing = passing
         self.display = not passing
         self.set_class(bool(held), "-holds")
-        self.input = LineInput(
+        self.input = (FigureInput if figure else LineInput)(
             value=value, placeholder=visible(held or hint), id=id, compact=True, select_on_focus=True, max_length=500
         )
         self.input.styles.width = width

@@ -31,6 +31,21 @@ class LineInput(MaskedInput):
         return shown_as(self.value)
 
 
+class FigureInput(LineInput):
+    """For a number with its unit. A letter that comes before any digit is none: ``not_a_figure`` has it."""
+
+    not_a_figure: Callable[[str], None] = staticmethod(lambda _letter: None)
+
+    def on_key(self, event: events.Key) -> None:
+        low, high = sorted(self.selection)
+        before = self.value[:low] + self.value[high:]
+        letter = event.character if event.is_printable else None
+        if letter is not None and letter.isalpha() and not any(each.isdigit() for each in before):
+            event.stop()
+            event.prevent_default()
+            self.not_a_figure(letter)
+
+
 class NumberField(LineInput):
     """Takes what can become a number and its unit. Other keys go past it; while deaf, only digits count."""
 

@@ -7,10 +7,11 @@ from dataclasses import replace
 from proofbell.app.reading.reading_words import Outcome, expected, outcome
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
-from proofbell.bake.asking.offered import offered
+from proofbell.bake.asking.judging import judged_soon
+from proofbell.bake.asking.offered import offered, read_for
 from proofbell.bake.checks import answered, check_for
 from proofbell.bake.events import Eye
-from proofbell.bake.readings import ReadingError, meant_in_f, parse_reading, with_its_unit
+from proofbell.bake.readings import ReadingError, kind_meant, meant_in_f, parse_reading, with_its_unit
 from proofbell.bake.state import BakeState, Reading
 from proofbell.bench.board import Coming
 from proofbell.formula.model import Check, ReadingKind
@@ -44,9 +45,12 @@ class Asked:
         """What can be read now, what is due first."""
         if self.corrects is not None:
             return (self.corrects.what,)
-        state, check = self.state, self.check
-        due = check.read if check is not None else None if self.ring is None else self.ring.prompt.reads
-        return ("dough temperature",) if state is None else offered(state, due)
+        state = self.state
+        if state is None:
+            return ("dough temperature",)
+        if self.ring is not None:
+            return offered(state, read_for(state, self.ring.prompt))
+        return offered(state, "rise" if judged_soon(state, state.now_s(self.live.clock.stamp())) else None)
 
     @property
     def title(self) -> str:
@@ -111,6 +115,10 @@ class Asked:
             return intents.Correct(self.corrects.number, typed, raw, eye, sure=sure)
         return intents.Read(what, typed, raw, eye, sure)
 
+    def meant(self, what: ReadingKind, typed: str) -> ReadingKind | None:
+        """The other reading that is offered and that what is typed is one of, by its unit; None: it is as it says."""
+        return kind_meant(what, typed, self.kinds)
+
     def outcome(self, what: ReadingKind, typed: str, *, sure: bool) -> Outcome | None:
         """What it would change; None while there is nothing to say."""
         state = self.state
@@ -119,6 +127,9 @@ class Asked:
         in_f = meant_in_f(what, typed)
         if in_f:
             return Outcome((f"{typed} °C cannot be right. Is it {in_f}? Enter says so.",), refused=True)
+        other = self.meant(what, typed)
+        if other is not None:
+            return Outcome((f"{typed} is a {other}: enter takes it as one.",), refused=True)
         try:
             intent = self.intent(what, typed, None, sure=sure)
         except ReadingError as error:

@@ -14,7 +14,7 @@ from textual.widgets import Input, Static
 from proofbell.app.alarms.alarm import key_of
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.line_input import NumberField
-from proofbell.app.reading.outcome_lines import outcome_lines, refusal_lines
+from proofbell.app.reading.outcome_lines import kind_lines, outcome_lines, refusal_lines
 from proofbell.app.reading.reading_asked import Asked
 from proofbell.app.reading.reading_words import Outcome
 from proofbell.app.session.kept import kept_words
@@ -22,7 +22,7 @@ from proofbell.app.session.live import Live
 from proofbell.app.widgets.host import DEAF_US, TROUBLE_KEY, HostedModal
 from proofbell.bake import intents
 from proofbell.bake.events import Eye
-from proofbell.bake.readings import LIMITS, may_become, meant_in_f
+from proofbell.bake.readings import LIMITS, begins_a_unit, kind_typed, may_become, meant_in_f
 from proofbell.bake.state import Reading
 from proofbell.bake.tasks import Skipped
 from proofbell.bench.board import Board, Coming
@@ -128,7 +128,9 @@ class ReadingDialog(HostedModal[str]):
             self._preview()
 
     def _draw(self) -> None:
-        self.query_one("#kinds", Static).update(self._kind_lines())
+        self.query_one("#kinds", Static).update(
+            kind_lines(self._kinds, self._at, None if self._asked is None else self._asked.corrects)
+        )
         self.query_one("#by-eye", Static).display = self.what == "rise"
         number = self.query_one("#number", NumberField)
         number.what = self.what
@@ -145,16 +147,6 @@ class ReadingDialog(HostedModal[str]):
         self.query_one("#keys", Static).update(own(keys))
         self._preview()
 
-    def _kind_lines(self) -> Content:
-        corrects = None if self._asked is None else self._asked.corrects
-        if corrects is not None:
-            return outside(f"{corrects.what}: {corrects.typed} was entered; it stays in the log", most=120)
-        lines = [
-            own(f"{'▸' if index == self._at else ' '} {kind}", "bold" if index == self._at else "$quiet")
-            for index, kind in enumerate(self._kinds)
-        ]
-        return Content("\n").join(lines)
-
     # -- what it would change ------------------------------------------------------------------------------------
 
     @on(Input.Changed, "#number")
@@ -166,7 +158,7 @@ class ReadingDialog(HostedModal[str]):
 
     def _preview(self) -> None:
         # A unit of the baker's own takes the place of the usual one.
-        named = self.query_one("#number", NumberField).value.strip()[-1:].isalpha()
+        named = begins_a_unit(self.query_one("#number", NumberField).value.strip())
         unit = LIMITS[self.what].unit
         expected = "" if self._asked is None else self._asked.expected(self.what)
         self.query_one("#unit", Static).update(own(f"{' ' * len(unit) if named else unit}  {expected}"))
@@ -180,7 +172,22 @@ class ReadingDialog(HostedModal[str]):
         """A key that neither the number nor the dialog has any use for is not swallowed without a word."""
         if event.is_printable and event.character and event.key not in self.active_bindings:
             event.stop()
-            self._tell(f"“{event.character}” cannot be part of a number in {LIMITS[self.what].unit}.")
+            if not self._other_unit(event.character):
+                self._tell(f"“{event.character}” cannot be part of a number in {LIMITS[self.what].unit}.")
+
+    def _other_unit(self, character: str) -> bool:
+        """Go to the reading that the unit is of; where none is offered it stands there, and is not taken."""
+        number = self.query_one("#number", NumberField)
+        low, high = sorted(number.selection)
+        typed = number.value[:low] + character + number.value[high:]
+        if self._deaf() or not begins_a_unit(typed):
+            return False
+        meant = kind_typed(typed, self._kinds)
+        number.value = typed
+        number.cursor_position = low + 1
+        if meant is not None:
+            self._turn(self._kinds.index(meant) - self._at)
+        return True
 
     def _outcome(self) -> Outcome | None:
         typed = self.query_one("#number", NumberField).value.strip()
@@ -198,6 +205,9 @@ class ReadingDialog(HostedModal[str]):
         found = self._outcome()
         if found is None or found.refused:
             in_f = meant_in_f(self.what, typed)
+            meant = None if self._asked is None else self._asked.meant(self.what, typed)
+            if meant is not None:
+                self._turn(self._kinds.index(meant) - self._at)
             if in_f:  # asked as it was typed: now it stands there as °F, and the next enter takes it
                 self.query_one("#number", NumberField).value = in_f
             self._preview()

@@ -135,6 +135,7 @@ class FormulaSources(Page):
     def action_search(self) -> None:
         field = self.query_one("#search-field", Field)
         field.display = True
+        field.input.select_on_focus = True
         self.set_focus(field.input)
         self._touched = True
 

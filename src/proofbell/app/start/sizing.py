@@ -51,7 +51,7 @@ class Sized:
 def size_fields() -> list[Field]:
     """Fields for the size. Left empty, the formula's own size holds."""
     return [
-        Field("Pieces", id="pieces", width=10, enter=NEXT),
+        Field("Pieces", id="pieces", width=10, enter=NEXT, figure=True),
         Field("One piece", id="piece", width=10, enter=NEXT),
         Field("or a loaf", id="loaf", width=18, enter=NEXT),
         Field("or dough", id="dough", width=18, enter=NEXT),

@@ -13,6 +13,7 @@ from textual.widgets import Button, Input, Static
 
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.field import Field
+from proofbell.app.fields.line_input import FigureInput
 from proofbell.app.fields.path_field import PathField
 from proofbell.app.session.choice import Choice, Take
 from proofbell.app.session.live import Live
@@ -71,6 +72,9 @@ class StartScreen(FormulaSources):
         self._yeast: YeastForm | None = None
         self._ready: tuple[WeighOut, Use] | None = None
         self._fields = {field.input.id or "": field for field in (*size_fields(), *warmth_fields(), *place_fields())}
+        for field in self._fields.values():
+            if isinstance(field.input, FigureInput):
+                field.input.not_a_figure = self._to_search
 
     def heading(self) -> Content:
         words = "No dough yet: choose a formula" if self._first else "Add a bake"
@@ -119,19 +123,22 @@ class StartScreen(FormulaSources):
         # Before the first is read its fields take what is typed already.
         self.query_one("#sizes").display = formula is not None or not self._settled
         if item is not None and (before is None or before.key != item.key):
-            self._size_of(item)
+            self._size_of(item, other=before is not None and self._settled)
         if formula is not None:
             hold(self._fields, formula, self.live.kitchen, self._yeast)
         self.weigh()
 
-    def _size_of(self, item: Item) -> None:
-        """Size, tin and yeast of last time for what is baked again; they go with the cursor unless changed."""
+    def _size_of(self, item: Item, *, other: bool) -> None:
+        """Size, tin and yeast of last time for what is baked again; they go with the cursor.
+
+        ``other``: a size was typed for the formula before it, and goes as well.
+        """
         if item.again is not None:
             put_size(self._fields, item.again)
             self._again_size = size_typed(self._fields)
             self._yeast = self._again_yeast = item.again.yeast
             return
-        if self._again_size and self._again_size == size_typed(self._fields):
+        if other or (self._again_size and self._again_size == size_typed(self._fields)):
             for name in SIZES:
                 self._fields[name].input.value = ""
         if self._yeast == self._again_yeast:
@@ -148,6 +155,15 @@ class StartScreen(FormulaSources):
         formula = self._formula
         if formula is not None and event.input.id in self._fields:
             hold_size(self._fields, formula)
+
+    def _to_search(self, letter: str) -> None:
+        """A name that is typed into a field for a number is looked for in the list, in place of what was."""
+        field = self.query_one("#search-field", Field)
+        before = field.text if self.focused is field.input else ""  # keys that came before the field changed
+        field.input.select_on_focus = False  # the next letter goes behind this one, not in its place
+        field.ask(before + letter)
+        field.input.cursor_position = len(field.text)
+        self._touched = True
 
     @property
     def _formula(self) -> Formula | None:

@@ -99,8 +99,9 @@ def comes_to(formula: Formula, out: WeighOut, known: Use, now: Stamp, yeast: Yea
         ice = f", {grams(batch.ice_g)} of it ice" if batch.ice_g else ""
         comes = f"; the dough comes out at {temperature(batch.expected_c)}" if batch.expected_c is not None else ""
         words = outside(f"{batch.liquid} at {temperature(batch.liquid_c)}{ice}{comes}")
-        if out.liquid is not None and out.liquid.limited:
-            words += own(f", not {temperature(formula.dough.temperature_c)}", "bold $text-warning")
+        wanted = temperature(formula.dough.temperature_c)
+        if out.liquid is not None and out.liquid.limited and comes and not comes.endswith(f" {wanted}"):
+            words += own(f", not {wanted}", "bold $text-warning")
         lines.append(words)
         lines += _learned(known, "rise by hand", "rise by machine")
     if yeast is not None:

@@ -43,7 +43,7 @@ def looks_again(state: BakeState, others: Sequence[Prompt], now_s: float | None 
     found: list[Prompt] = []
     looks = [*_read_again(state, index), *_read_chilled(state, index), *_judge_early(state, index, now_s)]
     for each in sorted(looks):
-        asked = PromptId("check", each.stage, at_s=round(each.into_s))
+        asked = _asked(each)
         calls = [one.due_s for one in (*others, *found) if each.reads != "rise" or _judges(state, one)]
         if all(abs(due_s - each.at_s) >= APART_S for due_s in calls) and not state.done(Skipped(asked)):
             soon = each.into_s < state.stages[each.stage].length_s - APART_S
@@ -74,6 +74,20 @@ def oven_wanted_s(state: BakeState, now_s: float | None = None) -> float | None:
     return min((each.at_s for each in early if each.seen or now_s is None or now_s < each.at_s), default=None)
 
 
+def judged_early_s(state: BakeState, now_s: float | None = None) -> float | None:
+    """When the stage in hand asks to be judged early (the bake's own time, s); None: it does not, or that was skipped.
+
+    Also where something else is due since, and the look is no more asked for.
+    """
+    index = state.current
+    if index is None or state.stages[index].begun_s is None:
+        return None
+    before_s = state.stages[index].length_s - APART_S
+    looks = (each for each in _judge_early(state, index, now_s) if each.stage == index and each.into_s < before_s)
+    asked = (each.at_s for each in looks if not state.done(Skipped(_asked(each))))
+    return min(asked, default=None)
+
+
 @dataclass(frozen=True, slots=True, order=True)
 class _Look:
     """A look that is wanted ``at_s`` of the bake's own time, ``into_s`` into a stage.
@@ -86,6 +100,10 @@ class _Look:
     into_s: float
     reads: ReadingKind
     seen: bool = False
+
+
+def _asked(look: _Look) -> PromptId:
+    return PromptId("check", look.stage, at_s=round(look.into_s))
 
 
 def _read_again(state: BakeState, index: int) -> list[_Look]:

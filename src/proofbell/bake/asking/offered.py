@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.core import has_core
 from proofbell.bake.state import BakeState
 from proofbell.formula.model import ReadingKind
@@ -20,3 +21,8 @@ def offered(state: BakeState, due: ReadingKind | None) -> tuple[ReadingKind, ...
         if kind in limits.offered and (what != "core temperature" or index is None or has_core(state, index))
     ]
     return tuple(dict.fromkeys([*first, *asked, *rest]))
+
+
+def read_for(state: BakeState, prompt: Prompt) -> ReadingKind | None:
+    """The reading that answers a prompt; None where none does."""
+    return prompt.reads if prompt.check is None else state.stage(prompt.stage).checks[prompt.check].read

@@ -48,7 +48,8 @@ def _wanted(state: BakeState, index: int | None) -> str:
     Who has the dough in hand is told of no more for it than goes in now.
     """
     following = 0 if index is None else state.formula.followed_by(index)
-    told = [] if index is None else _outside_words(state, index)
+    # What is brushed on before the bake is on once the bread is loaded; what is brushed on after it is named there.
+    told = [] if index is None or state.stage(index).kind == "bake" else _outside_words(state, index)
     if following is not None:
         added = "" if index is None else _weights(state, state.batch.wanted_at(following, "dough"))
         if added and index is not None and state.stage(index).kind != "hands":

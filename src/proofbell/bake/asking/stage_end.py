@@ -59,7 +59,7 @@ def over_words(state: BakeState, index: int, waits_for: str = "", *, now_s: floa
         return then
     if soft is not None and soft.to_be_chilled:
         then = f"{CHILL_FIRST}, then {then}"
-    judged = _to_be_judged(state, index) or _was_cold(state, index, now_s)
+    judged = to_be_judged(state, index) or was_cold(state, index, now_s)
     if judged and not (chill is not None and chill.chills) and not out_first(state, index, now_s):
         return f"judge the rise, then {then}"
     return then
@@ -71,14 +71,14 @@ def out_first(state: BakeState, index: int, now_s: float | None) -> bool:
     return first is not None and first.to_take_out
 
 
-def _was_cold(state: BakeState, index: int, now_s: float | None) -> bool:
+def was_cold(state: BakeState, index: int, now_s: float | None) -> bool:
     """Whether a proof was read colder than meant: the clock alone does not say that it is over."""
     if now_s is None or state.stage(index).kind != "proof" or state.readings_in(index, "rise"):
         return False
     return read_too_cold(Scene(state, index, now_s)) is not None
 
 
-def _to_be_judged(state: BakeState, index: int) -> bool:
+def to_be_judged(state: BakeState, index: int) -> bool:
     """Whether nobody has judged a stage's rise for its end, though its card wants that."""
     if _asks_rise(state.stage(index)):
         checks = state.stage(index).checks

@@ -217,20 +217,32 @@ def asked_s(run: StageState, change: Adjustment) -> float:
     return body.to_s - body.from_s - max(0.0, over_s)
 
 
-def hand_words(state: BakeState, index: int, by_s: float, to_s: float, *, over_s: float = 0.0) -> str:
-    """``10 min longer by hand.``, and what that goes past; of what was over by ``over_s`` how long it is in all."""
-    word = "longer" if by_s >= 0 else "shorter"
-    told = f"{as_set(by_s)} {word} by hand."
+def hand_words(
+    state: BakeState, index: int, by_s: float, to_s: float, *, over_s: float = 0.0, for_core: bool | None = None
+) -> str:
+    """``10 min longer by hand.``, and what that goes past; of what was over by ``over_s`` how long it is in all.
+
+    ``for_core``: a core that was low asked for it; None: as it was read last. The minutes that are told add up.
+    """
+    for_core = by_s > 0 and core_short(state, index) is not None if for_core is None else for_core
+    told = f"{as_set(by_s)} {'longer' if by_s >= 0 else 'shorter'} {'for its core' if for_core else 'by hand'}"
     if over_s >= STEP_S:
-        told = f"{as_set(by_s)} more by hand, {told_length(to_s)} in all."
-    return f"{told}{past_stretch(state, index, to_s)}"
+        late_s = whole(to_s) - whole(to_s - by_s - over_s) - whole(by_s)
+        told += f" after {told_length(max(late_s, STEP_S))} over, {told_length(to_s)} in all"
+    return f"{told}.{past_stretch(state, index, to_s)}"
 
 
 def changed_by_hand(state: BakeState, index: int, changes: Sequence[Adjustment]) -> str:
     """The same of several changes by hand, told as one."""
     by_s = sum(asked_s(state.stages[index], each) for each in changes)
     past_s = changes[-1].body.to_s - changes[0].body.from_s
-    return hand_words(state, index, by_s, changes[-1].body.to_s, over_s=past_s - by_s)
+    asked = by_s > 0 and all(_core_was_low(state, index, each.at_s) for each in changes)
+    return hand_words(state, index, by_s, changes[-1].body.to_s, over_s=past_s - by_s, for_core=asked)
+
+
+def _core_was_low(state: BakeState, index: int, at_s: float) -> bool:
+    before = tuple(each for each in state.readings if each.at_s <= at_s)
+    return core_short(replace(state, readings=before), index) is not None
 
 
 def _with_hand(state: BakeState, index: int, rule_s: float) -> tuple[float, str]:
@@ -266,6 +278,5 @@ def _minutes(estimate: Estimate | None) -> tuple[float | None, float | None, flo
 
 
 def _from_to(state: BakeState, index: int, to_s: float) -> str:
-    """The change from what holds now; ``stays 70 min`` when that is the same."""
-    from_s = state.stages[index].length_s
-    return f"stays {minutes(to_s)}" if to_s == from_s else change_words(from_s, to_s)
+    """The change from what holds now."""
+    return change_words(state.stages[index].length_s, to_s)

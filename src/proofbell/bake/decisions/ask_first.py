@@ -5,10 +5,11 @@ from __future__ import annotations
 from proofbell.bake.advice.butter import butter_melts
 from proofbell.bake.advice.core_words import longer_words
 from proofbell.bake.advice.scene import Scene
+from proofbell.bake.asking.judging import unjudged
 from proofbell.bake.asking.prompt import OvenBefore
 from proofbell.bake.core import core_in, core_over, core_short
 from proofbell.bake.fermenting.short_rise import short_at_the_end, short_words
-from proofbell.bake.heats import first_heat_c, hot_at_s, kept_hot_c
+from proofbell.bake.heats import first_heat_c, hot_at_s, kept_hot_c, takes_s
 from proofbell.bake.prompts import prompts
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
@@ -22,6 +23,10 @@ SOON_S = 5 * 60.0
 
 NOT_HOT_S = 120.0
 """An oven that needs no more than this counts as hot: common practice, no source."""
+
+
+EARLY_SHARE = 1 / 3
+"""An oven is as quick as its kitchen says to within a third of that: common practice, no source."""
 
 
 def ask_first(
@@ -42,6 +47,8 @@ def ask_first(
     if rise is not None:
         words = short_words(rise, now_s - (run.begun_s or 0.0))
         asked.append(f"{words[:1].upper()}{words[1:]}.")
+    judging = unjudged(state, index, now_s)
+    asked += [judging] if judging else []
     nxt = index + 1
     if nxt < len(state.stages) and state.stage(nxt).kind == "bake":
         asked += _oven(state, nxt, now_s, before)
@@ -80,6 +87,19 @@ def _core_low(state: BakeState, index: int, now_s: float) -> list[str]:
     to_come = short.outlook is not None and short.outlook.done_s > end_s
     more = f": about {longer_words(short.outlook, end_s)}" if short.outlook is not None and to_come else ""
     return [f"The core was {temperature(short.value_c)}; {core.at_least}{more}."]
+
+
+def hot_too_soon(state: BakeState, task: OvenTask, now_s: float) -> str:
+    """What to ask of an oven that is said to be hot long before it can be; nothing where it may well be."""
+    index, heat_c = task.stage, first_heat_c(state, task.stage)
+    mark = state.mark(OvenTask("oven on", index))
+    if task.kind != "oven hot" or heat_c is None or mark is None:
+        return ""
+    left_s = hot_at_s(state, index, now_s) - now_s
+    if left_s <= max(NOT_HOT_S, EARLY_SHARE * takes_s(state, heat_c, mark.from_c)):
+        return ""
+    just_on = mark.from_c is None and now_s - mark.at_s < NOT_HOT_S
+    return f"It needs about {told_length(left_s)} {'from cold' if just_on else 'more'}. Is it hot already?"
 
 
 def long_before_its_start(state: BakeState, now_s: float) -> bool:

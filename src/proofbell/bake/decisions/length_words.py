@@ -49,7 +49,14 @@ def mid_and_span(mid_s: float, low_s: float, high_s: float) -> str:
 
 
 def change_words(from_s: float, to_s: float) -> str:
-    """``70 → 55 min``; with units on both sides where minutes do not fit both."""
+    """``70 → 55 min``; with units on both sides where minutes do not fit both.
+
+    ``stays 70 min`` where both would be told alike.
+    """
     if _in_minutes(from_s) and _in_minutes(to_s) and (from_s >= 600 or not from_s % 60):
-        return f"{from_s / 60:.0f} → {to_s / 60:.0f} min"
-    return f"{as_set(from_s)} → {as_set(to_s)}"
+        return _changed(f"{from_s / 60:.0f}", f"{to_s / 60:.0f}", " min")
+    return f"stays {minutes(to_s)}" if from_s == to_s else _changed(as_set(from_s), as_set(to_s))
+
+
+def _changed(before: str, after: str, unit: str = "") -> str:
+    return f"stays {after}{unit}" if before == after else f"{before} → {after}{unit}"
