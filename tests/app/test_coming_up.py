@@ -77,7 +77,7 @@ async def test_the_hour_of_a_start_far_ahead_is_shown_whole_beside_its_digits() 
 
 @pytest.mark.parametrize(("name", "stage", "then"), [
     (walking.LAMPLIGHTER, "Stir the preferment", "preferment overnight, "), (walking.KNOTS, "Mix", "knead"),
-    (walking.KNOTS, "Knead", "first proof, "), (walking.KNOTS, "First proof", "divide and tie"),
+    (walking.KNOTS, "Knead", "first proof, "), (walking.KNOTS, "First proof", "judge the rise, then divide and tie"),
 ])  # fmt: skip
 def test_what_is_next_across_the_room_is_what_comes_up_first(name: str, stage: str, then: str) -> None:
     baking = walking.at(name, stage, minutes=1)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from proofbell.bake.checks import EARLY_S, EARLY_SHARE
 from proofbell.bake.decisions.adjust import Change
 from proofbell.bake.decisions.length_words import down_s, minutes, span, up_s
 from proofbell.bake.events import Eye
@@ -38,8 +39,9 @@ def by_rise(state: BakeState, index: int, value: float | None, eye: Eye | None, 
     longest_s = _longest_s(forgives(state, index), elapsed_s)
     more_s = extend_s(stage) if value is None else short.more_s
     by_pace = value is not None and short.told_by != "card"
-    # Before its longest, a dough that is all but surely short there is judged at the soonest that it can be ready.
-    soonest_s = max(longest_s, down_s(elapsed_s + short.low_s) if by_pace and elapsed_s < longest_s else 0.0)
+    # Well before its longest, a dough that is all but surely short there is judged at the soonest that it can be ready.
+    before = by_pace and elapsed_s < longest_s - min(EARLY_S, EARLY_SHARE * longest_s)
+    soonest_s = max(longest_s, down_s(elapsed_s + short.low_s) if before else 0.0)
     to_s = min(up_s(elapsed_s + more_s), soonest_s)
     if to_s <= max(run.length_s, elapsed_s):
         return None
