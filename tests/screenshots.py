@@ -14,6 +14,7 @@ from textual.widgets import Input
 from proofbell.app.app import ProofbellApp
 from proofbell.app.session.live import Live, Nobody
 from proofbell.bake import intents
+from proofbell.bake.fermenting.short_rise import rise_wanted
 from proofbell.bake.tasks import Skipped
 from proofbell.clock import FastClock
 from tests.screenshots_pages import PAGES, draw
@@ -21,7 +22,7 @@ from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, app_on, crowd, proofi
 from tests.support.plain_frame import FOLDER, plain_frame
 from tests.support.stage import FORMULAS, HandClock
 
-Scene = Callable[[Live, FastClock], Awaitable[None]]
+Scene = Callable[[Live, FastClock], Awaitable[object]]
 
 
 async def _nothing(_live: Live, _clock: FastClock) -> None:
@@ -36,15 +37,18 @@ async def _proof(live: Live, clock: FastClock) -> None:
     await proofing(live, clock)
 
 
-async def _shorter(live: Live, clock: FastClock) -> None:
+async def _shorter(live: Live, clock: FastClock) -> str:
     bake = await proofing(live, clock)
     await say(live, bake, intents.Read("dough temperature", "27", 27.0))
     clock.skip(760)
+    return bake
 
 
 async def _over(live: Live, clock: FastClock) -> None:
-    await _shorter(live, clock)
-    clock.skip(2700)
+    bake = await _shorter(live, clock)
+    clock.skip(2400)
+    await say(live, bake, intents.Read("rise", "95", 95.0))
+    clock.skip(300)
 
 
 async def _five(live: Live, clock: FastClock) -> None:
@@ -73,6 +77,9 @@ async def _finished(live: Live, clock: FastClock) -> None:
     while (state := live.state(bake)) is not None and state.closed is None:
         run = state.stages[state.current or 0]
         clock.skip(max(0.0, (run.due_s or 0.0) - state.now_s(clock.stamp()) + 40))
+        wanted = rise_wanted(state.stage(state.current or 0))
+        if wanted is not None:
+            await say(live, bake, intents.Read("rise", f"{sum(wanted) / 2:.0f}", sum(wanted) / 2))
         await say(live, bake, intents.Done())
 
 

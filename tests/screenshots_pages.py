@@ -20,6 +20,7 @@ from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.page import Page
 from proofbell.bake import intents
+from proofbell.bake.fermenting.short_rise import rise_wanted
 from tests.support.bakes import house, opened, said
 from tests.support.kitchen_scene import GUESTHOUSE
 from tests.support.plain_frame import FOLDER, plain_frame
@@ -90,6 +91,10 @@ async def _through(live: Live, clock: HandClock, bake: str, dough_c: float) -> N
         state = live.state(bake) or state
         due_s = state.stages[index].due_s or 0.0
         clock.forward(max(0.0, due_s - state.now_s(clock.stamp())) + 40)
+        wanted = rise_wanted(stage)
+        if wanted is not None:
+            rise = sum(wanted) / 2
+            await said(live, bake, intents.Read("rise", f"{rise:.0f}", rise))
         await said(live, bake, intents.Done())
 
 
