@@ -23,7 +23,7 @@ from tests.support.blocks import rectangles, without_blocks
 from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, app_on, put_on
 from tests.support.plain_frame import FOLDER
 from tests.support.settling import shown
-from tests.support.stage import FOUR, HandClock
+from tests.support.stage import FOUR, HandClock, drawn
 
 SIZE = (80, 24)
 CELL = (10.0, 20.0)
@@ -57,7 +57,7 @@ async def recorded() -> AsyncIterator[Frame]:
         for key, ahead_s, stands_s in DEMO:
             hand.forward(ahead_s / 60)
             await _pressed(pilot, app, key)
-            yield stands_s, [_line(y, strip) for y, strip in enumerate(app.screen._compositor.render_strips())]
+            yield stands_s, [_line(y, strip) for y, strip in enumerate(drawn(app))]
 
 
 async def _pressed(pilot: Pilot[int], app: ProofbellApp, key: str) -> None:

@@ -141,7 +141,7 @@ async def test_a_file_from_elsewhere_is_at_hand_the_next_day_as_it_is_and_as_it_
     keeper = JournalKeeper(tmp_path / "journal.sqlite")
     live, clock = live_kitchen(keeper=keeper)
 
-    async def on_screen(*keys: str, open_: str = "") -> tuple[str, StartScreen]:
+    async def on_screen(*keys: str, open_: str = "") -> tuple[str, list[str]]:
         app = StageApp(screen := StartScreen(live, [FORMULAS / "quay-pan-loaf.toml"]))
         async with app.run_test(size=(120, 36)) as pilot:
             await settled(pilot)
@@ -152,7 +152,7 @@ async def test_a_file_from_elsewhere_is_at_hand_the_next_day_as_it_is_and_as_it_
                 await settled(pilot)
             await pilot.press(*keys)
             await settled(pilot)
-            return seen(app), screen
+            return seen(app), [field.value for field in screen.query("#pieces, #tin").results(Input)]
 
     await on_screen("y", "y", "enter", "3", *["enter"] * 6, *"1500 ml", "escape", "b", open_=str(mine))
     (state,) = live.states
@@ -160,13 +160,14 @@ async def test_a_file_from_elsewhere_is_at_hand_the_next_day_as_it_is_and_as_it_
     await said(live, state.id, intents.Begin())
     clock.forward(86_400)
 
-    shown, screen = await on_screen()
+    shown, sized = await on_screen()
     assert "Aunt" in shown
-    assert [screen._fields[name].text for name in ("pieces", "tin")] == ["3", "1500 ml"]
-    assert screen._yeast == "active dry"
-    _, screen = await on_screen("down")
-    assert [screen._fields[name].text for name in ("pieces", "tin")] == ["", ""]
-    assert screen._yeast is None
+    assert sized == ["3", "1500 ml"]
+    assert "active dry yeast: 16 g" in shown
+    house, sized = await on_screen("down")
+    assert "toast and sandwich loaf" in house
+    assert sized == ["", ""]
+    assert "yeast: " not in house, "the formula's own form is told of in the recipe alone"
 
     mine.write_text(text.replace("about = ", "about = 'Aunt, by the sea' # ", 1), "utf-8")
     assert "Aunt, by the sea" in (await on_screen())[0]

@@ -12,6 +12,7 @@ from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
 from proofbell.app.bench.header_line import HeaderLine
+from proofbell.app.drawing.content import outside
 from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, put_on
 from tests.support.stage import HandClock, seen
 
@@ -137,16 +138,14 @@ async def test_a_field_in_which_something_failed_as_it_was_mounted_still_hears_e
 
 
 async def test_a_line_of_a_list_that_cannot_be_made_hides_no_other(monkeypatch: pytest.MonkeyPatch) -> None:
-    from proofbell.app.start.formula_list import FormulaList
+    from proofbell.app.start import formula_list
 
-    line = FormulaList._words
-
-    def second_fails(self: FormulaList, index: int, width: int) -> Content:
-        if index == 2:
+    def second_fails(title: str) -> Content:
+        if title == "Harbour knots":
             fail()
-        return line(self, index, width)
+        return outside(title)
 
-    monkeypatch.setattr(FormulaList, "_words", second_fails)
+    monkeypatch.setattr(formula_list, "outside", second_fails)
     live, _clock = empty_bench()
     await put_on(live, KNOTS)
     app = app_on(live, loud=False)

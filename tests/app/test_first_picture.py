@@ -59,14 +59,12 @@ async def left(tmp_path: Path) -> tuple[Path, HandClock]:
 def painted(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """What stood on the bench each time that something was handed to the terminal."""
     texts: list[str] = []
-    display = ProofbellApp._display
 
-    def note(app: ProofbellApp, screen: object, picture: object) -> None:
-        if picture is not None and app.screen is app.bench:
+    def note(app: ProofbellApp) -> None:
+        if app.screen is app.bench:
             texts.append(seen(app))
-        display(app, screen, picture)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(ProofbellApp, "_display", note)
+    monkeypatch.setattr(ProofbellApp, "post_display_hook", note)
     return texts
 
 

@@ -11,9 +11,10 @@ import pytest
 from proofbell.app.journal import glance
 from proofbell.app.journal.glance import Glance, told
 from proofbell.app.journal.journal_screen import JournalScreen
-from proofbell.app.session.journal_access import look_back
+from proofbell.app.session.journal_access import all_bakes, look_back
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.widgets.rows import Rows
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Body
 from proofbell.journal.reviews.review import BakeReview, review
@@ -82,21 +83,23 @@ async def test_who_leafs_through_reads_only_what_the_cursor_rests_on(
 
     monkeypatch.setattr(glance, "rest", rest)
     monkeypatch.setattr(glance, "look_back", counted)
+    newest = await all_bakes(live, lambda *_: None)
     screen = JournalScreen(live)
     app = StageApp(screen)
     async with app.run_test(size=(80, 24)) as pilot:
-        while not screen._shown:
+        rows = screen.query_one("#bakes", Rows)
+        while not rows.count:
             await pilot.pause()
         for _ in range(30):
             await pilot.press("down")
         moving = screen.query_one(Glance).drawn(78, 7).plain
         still.set()
         await settled(pilot)
-        here = screen._here()
+        cursor, shown = rows.cursor, screen.query_one(Glance).drawn(78, 7).plain
 
     assert moving == ""
-    assert here is not None
-    assert read == [here.bake]
+    assert read == [newest[cursor].bake]
+    assert "plan" in shown
 
 
 def test_changes_say_why_and_the_last_note_is_there() -> None:

@@ -11,7 +11,7 @@ from textual.content import Content
 
 from proofbell.app.drawing.content import own
 from proofbell.app.journal.bake_lines import VIEWS
-from proofbell.app.journal.compare_screen import _sentences
+from proofbell.app.journal.compare_screen import sentences
 from proofbell.app.plan.day_list import day_line, day_lines
 from proofbell.app.plan.plan_lines import fitted, plan_words
 from proofbell.app.plan.plan_rows import PlanPicture, plan_rows, row_words
@@ -62,7 +62,7 @@ def test_a_bake_looked_back_on_is_harmless_in_every_view(text: str) -> None:
         lines = view(looked_at)
         assert all(harmless(line(width)) for line in (lines.head, *lines.lines) for width in (38, 78))
         assert all(map(harmless, lines.whole))
-    assert harmless(_sentences(compare(looked_at, looked_at), 6))
+    assert harmless(sentences(compare(looked_at, looked_at), 6))
     assert harmless(titled(text, text))
 
 

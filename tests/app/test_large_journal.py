@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 import sqlite3
 import threading
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator, Callable, Sequence
 from contextlib import closing
 from pathlib import Path
 
@@ -15,8 +15,11 @@ from proofbell.app.app import ProofbellApp
 from proofbell.app.fields.export_line import BackupLine, ExportLine
 from proofbell.app.fields.file_line import FileLine
 from proofbell.app.journal.journal_screen import JournalScreen
+from proofbell.app.session.journal_access import all_bakes
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.widgets.rows import Rows
+from proofbell.journal.reviews.summary import Summary
 from proofbell.journal.storage import schema
 from proofbell.journal.storage.store import Journal
 from tests.journal.generate import fill
@@ -59,9 +62,11 @@ def pages_in_the_middle(path: Path, _bake: str) -> None:
 def damage(path: Path) -> None:
     """Change one letter, past every safeguard."""
     with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        rule = "SELECT sql FROM sqlite_master WHERE name = 'events_are_never_changed'"
+        (trigger,) = connection.execute(rule).fetchone()
         connection.execute("DROP TRIGGER events_are_never_changed")
         connection.execute("UPDATE events SET body = replace(body, 'rise', 'ryse') WHERE seq = 9")
-        connection.execute(next(t for t in schema._TABLES if "events_are_never_changed" in t))
+        connection.execute(trigger)
 
 
 async def test_the_list_grows_while_it_is_read_and_says_how_far_it_is(
@@ -69,25 +74,33 @@ async def test_the_list_grows_while_it_is_read_and_says_how_far_it_is(
 ) -> None:
     monkeypatch.setattr("proofbell.journal.index.AT_ONCE", 10)
     monkeypatch.setattr("proofbell.app.journal.journal_screen.SHOWN_AFTER", 10)
-    screen = JournalScreen(large[0])
-    told: list[tuple[str, int]] = []
-    came = screen._came
+    came_in, turn = asyncio.Semaphore(0), asyncio.Semaphore(0)
 
-    def watched(fresh: list[object], read: int, of: int) -> None:
-        came(fresh, read, of)  # type: ignore[arg-type]
-        told.append((screen.heading().plain, len(screen._all)))
+    async def in_parts(live: Live, came: Callable[[Sequence[Summary], int, int], None]) -> list[Summary]:
+        parts: list[tuple[Sequence[Summary], int, int]] = []
+        everything = await all_bakes(live, lambda *part: parts.append(part))
+        for part in parts:
+            came(*part)
+            came_in.release()
+            await turn.acquire()
+        return everything
 
-    monkeypatch.setattr(screen, "_came", watched)
-    app = StageApp(screen)
+    monkeypatch.setattr("proofbell.app.journal.journal_screen.all_bakes", in_parts)
+    app = StageApp(JournalScreen(large[0]))
+    on_the_way: list[tuple[str, int]] = []
     async with app.run_test(size=(100, 24)) as pilot:
-        while not told or screen._reading:
+        for _ in range(4):
+            await came_in.acquire()
+            await asyncio.gather(*(each.wait() for each in app.workers if each.group == "find"))
             await pilot.pause()
-        await pilot.pause(0.1)
+            on_the_way.append((seen(app).splitlines()[0], app.screen.query_one("#bakes", Rows).count))
+            turn.release()
+        await settled(pilot)
         shown = seen(app)
 
-    on_the_way = [(words, count) for words, count in told if "bakes read" in words]
-    assert [count for _, count in on_the_way] == [10, 20]
-    assert "10 of 30 bakes read" in on_the_way[0][0]
+    assert [count for _, count in on_the_way[1:3]] == [10, 20]
+    assert "10 of 30 bakes read" in on_the_way[1][0]
+    assert "20 of 30 bakes read" in on_the_way[2][0]
     assert "30 bakes" in shown
     assert "bakes read" not in shown
 

@@ -9,11 +9,15 @@ from pathlib import Path
 import pytest
 
 from proofbell.app.kitchen.kitchen_screen import KitchenScreen
+from proofbell.app.session.journal_access import look_back
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
 from proofbell.app.start.start_screen import StartScreen
 from proofbell.bake import intents
+from proofbell.journal.learning.evidence import evidence
+from proofbell.journal.learning.habits import Habits
 from proofbell.journal.learning.use import use
+from tests.journal.generate import Truth, simulated_bakes
 from tests.support.bakes import at_first_proof, house, said
 from tests.support.settling import settled
 from tests.support.stage import FORMULAS, HandClock, StageApp, live_kitchen, seen
@@ -70,23 +74,23 @@ async def test_a_dough_that_always_comes_out_warm_gets_cooler_milk_and_the_scree
 
 
 async def _batch(live: Live, bake: str) -> float | None:
-    from proofbell.app.session.journal_access import look_back
-
     return (await look_back(live, bake)).state.batch.liquid_c
 
 
-async def test_a_bake_opens_in_the_kitchen_as_past_bakes_have_shown_it(kept: tuple[Live, HandClock]) -> None:
-    live, clock = kept
-    await warm_bakes(live, clock, 4)
+async def test_a_bake_opens_in_the_kitchen_as_past_bakes_have_shown_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    live, _clock = live_kitchen()
+    past = simulated_bakes(9, Truth(oven=1.5, pace=1.3), 12)
+    habits = Habits([evidence(state) for state in past], live.kitchen)
+
+    async def known(_: Live) -> Habits:
+        return habits
+
+    monkeypatch.setattr("proofbell.app.start.formula_sources.habits_of", known)
     app = StageApp(StartScreen(live, [FORMULAS / "harbour-knots.toml"]))
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
-        screen = app.screen
-        assert isinstance(screen, StartScreen)
-        assert screen._habits is not None
-        known = use(screen._habits, live.kitchen, house("harbour-knots"))
         await pilot.press("b")
         await settled(pilot)
 
-    assert live.states[-1].kitchen == known.kitchen
+    assert live.states[-1].kitchen == use(habits, live.kitchen, house("harbour-knots")).kitchen != live.kitchen
     assert live.states[-1].formula == house("harbour-knots")

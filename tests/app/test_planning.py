@@ -22,7 +22,7 @@ def test_nothing_better_for_long_ends_the_search_unless_something_will_be_late(
 ) -> None:
     now_s = 100.0
     monkeypatch.setattr(planner_thread, "running_s", lambda: now_s)
-    monkeypatch.setattr(planner_thread, "_give_way", lambda woke_s: woke_s)
+    monkeypatch.setattr(planner_thread, "give_way", lambda woke_s: woke_s)
     first = plan(kitchen(0, 2), 1)
     first = replace(first, cost=replace(first.cost, late_s=late_s, violation_s=0))
 

@@ -438,13 +438,14 @@ async def test_what_is_typed_while_the_formulas_are_read_arrives_and_begins_noth
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     """Neither is the reading left off by what is opened meanwhile."""
-    answers, remembers = threading.Event(), asyncio.Event()
+    answers, whole, remembers = threading.Event(), asyncio.Event(), asyncio.Event()
 
     def slow(path: Path) -> FormulaFile:
         answers.wait(30)
         return read_file(path)
 
     async def late(_: Live) -> Baked:
+        whole.set()  # What was baked is asked for once every file is read.
         await remembers.wait()
         return Baked({KNOTS.name: 0}, (LastBake("b1", KNOTS, 0, 24, 75.0, 1800.0),))
 
@@ -463,8 +464,8 @@ async def test_what_is_typed_while_the_formulas_are_read_arrives_and_begins_noth
         screen.query_one("#path", Input).value = str(mine)
         await pilot.press("enter", "slash", *"lamp")
         answers.set()
-        while not screen._shelf.whole:
-            await pilot.pause(0.01)
+        await whole.wait()
+        await pilot.pause()
         typed = [screen.query_one(name, Input).value for name in ("#pieces", "#search")]
         await pilot.press("enter", "b")
         begun = [state.formula.name for state in live.states]
@@ -480,18 +481,19 @@ async def test_what_is_typed_while_the_formulas_are_read_arrives_and_begins_noth
 
 
 async def test_a_begin_key_waits_for_what_may_still_come_to_stand_on_top(monkeypatch: pytest.MonkeyPatch) -> None:
-    remembers = asyncio.Event()
+    whole, remembers = asyncio.Event(), asyncio.Event()
 
     async def late(_: Live) -> Baked:
+        whole.set()  # What was baked is asked for once every file is read.
         await remembers.wait()
         return Baked({KNOTS.name: 0}, (LastBake("b1", KNOTS, 0, 24, 75.0, 1800.0),))
 
     monkeypatch.setattr(formula_sources, "last_bakes", late)
     live, _ = live_kitchen()
-    app = StageApp(screen := StartScreen(live, FOUR))
+    app = StageApp(StartScreen(live, FOUR))
     async with app.run_test(size=(80, 24)) as pilot:
-        while not screen._shelf.whole:
-            await pilot.pause(0.01)
+        await whole.wait()
+        await pilot.pause()
         await pilot.press("b")
         assert not live.states
         assert "Still loading" in seen(app)

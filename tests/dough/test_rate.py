@@ -99,7 +99,7 @@ def test_cardinal_temperatures_without_a_single_peak_are_refused(cardinals: tupl
 
 def test_the_integration_points_are_those_of_an_independent_library() -> None:
     nodes, weights = roots_legendre(20)
-    ours = sorted(drift._NODES)
+    ours = sorted(drift.NODES)
     assert [node for node, _ in ours] == pytest.approx([(1 + node) / 2 for node in nodes], abs=1e-14)
     assert [weight for _, weight in ours] == pytest.approx([weight / 2 for weight in weights], abs=1e-14)
 
@@ -112,7 +112,7 @@ def test_a_dough_needs_a_time_constant() -> None:
 @pytest.mark.parametrize("count", [2, 5, 20, 33])
 def test_any_number_of_points_is_worked_out_as_the_library_does(count: int) -> None:
     nodes, weights = roots_legendre(count)
-    ours = sorted(drift._legendre(count))
+    ours = sorted(drift.legendre(count))
     assert [node for node, _ in ours] == pytest.approx([(1 + node) / 2 for node in nodes], abs=1e-13)
     assert [weight for _, weight in ours] == pytest.approx([weight / 2 for weight in weights], abs=1e-13)
 

@@ -152,13 +152,13 @@ class Day:
 
     async def program_fault(self) -> None:
         """A page fails, and so does the drawing of the bench, once."""
-        drawn = BenchPicture._show_coming
+        drawn = BenchPicture.show
 
-        def once(picture: BenchPicture) -> None:
-            BenchPicture._show_coming = drawn  # type: ignore[method-assign]
-            raise RuntimeError("nobody foresaw this")
+        def once(_: BenchPicture, *, lit: bool) -> None:
+            BenchPicture.show = drawn  # type: ignore[method-assign]
+            raise RuntimeError(f"nobody foresaw this, {lit=}")
 
-        BenchPicture._show_coming = once  # type: ignore[method-assign, assignment]
+        BenchPicture.show = once  # type: ignore[method-assign, assignment]
 
     async def hostile_note(self) -> None:
         """Somebody's cat walks over the keys."""

@@ -198,7 +198,7 @@ def test_a_file_too_large_for_a_copy_in_memory_is_checked_where_it_is() -> None:
             checked.append(statement)
             return [("ok",)]
 
-    assert verify._sqlite_check(Source(), None, lambda: True) == ["ok"]  # type: ignore[arg-type]
+    assert verify.sqlite_check(Source(), None, lambda: True) == ["ok"]  # type: ignore[arg-type]
     assert checked == ["PRAGMA integrity_check(20)"]
 
 

@@ -43,6 +43,7 @@ from proofbell.journal.storage.saving import not_saved
 from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen
 from tests.support.making import KNOTS, chain, first_events, opened, stamp
+from tests.support.meddled_disk import meddled_disk, reports
 
 EVENTS = first_events("one", notes=9)
 NOBODY = 65534
@@ -168,26 +169,18 @@ def test_a_file_that_is_put_back_goes_on_as_if_nothing_had_been(path: Path) -> N
         assert journal.complete(EVENTS) == len(EVENTS)
 
 
-class Meddled:
-    """A connection during whose commit something happens to the file."""
-
-    def __init__(self, real: sqlite3.Connection, before_commit: Callable[[], None]) -> None:
-        self._real, self._before_commit = real, before_commit
-
-    def execute(self, sql: str, *values: object) -> sqlite3.Cursor:
-        if sql == "COMMIT":
-            self._before_commit()
-        return self._real.execute(sql, *values)  # type: ignore[arg-type]
-
-    def __getattr__(self, name: str) -> object:
-        return getattr(self._real, name)
-
-
 @unix
-def test_what_went_into_a_file_that_was_removed_meanwhile_is_not_called_saved(path: Path) -> None:
+def test_what_went_into_a_file_that_was_removed_meanwhile_is_not_called_saved(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def removed_first(connection: sqlite3.Connection) -> None:
+        path.unlink()
+        connection.execute("COMMIT")
+
+    disk = meddled_disk(monkeypatch)
     with Journal.open(path) as journal:
         journal.append(EVENTS[:3], 0)
-        journal._connection = Meddled(journal._connection, path.unlink)  # type: ignore[assignment]
+        disk.commits_by(removed_first)
         with pytest.raises(FileGone):
             journal.append(EVENTS[3:4], 3)
 
@@ -321,26 +314,10 @@ def test_a_warning_of_a_full_disk_goes_when_there_is_room_again(path: Path) -> N
         assert ballast.ballast_path(path).exists()
 
 
-class Failing:
-    """A connection that reports a fault of the disk at one statement."""
-
-    def __init__(self, real: sqlite3.Connection, at: str, code: int) -> None:
-        self._real, self._at, self._code = real, at, code
-
-    def execute(self, sql: str, *values: object) -> sqlite3.Cursor:
-        if sql == self._at:
-            error = sqlite3.OperationalError("disk I/O error")
-            error.sqlite_errorcode = self._code
-            raise error
-        return self._real.execute(sql, *values)  # type: ignore[arg-type]
-
-    def __getattr__(self, name: str) -> object:
-        return getattr(self._real, name)
-
-
-def test_a_fault_of_the_disk_is_called_so(path: Path) -> None:
+def test_a_fault_of_the_disk_is_called_so(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    disk = meddled_disk(monkeypatch)
     with Journal.open(path) as journal:
-        journal._connection = Failing(journal._connection, "COMMIT", sqlite3.SQLITE_IOERR_WRITE)  # type: ignore[assignment]
+        disk.commits_by(reports(sqlite3.SQLITE_IOERR_WRITE))
         with pytest.raises(DiskFault, match="the disk failed"):
             journal.append(EVENTS, 0)
         assert journal.complete(EVENTS) == len(EVENTS)
@@ -352,9 +329,10 @@ def test_after_a_disk_that_could_not_be_asked_the_next_event_tries_again(
     def away(*_: object, **__: object) -> None:
         raise CannotOpen("the disk is away")
 
+    disk = meddled_disk(monkeypatch)
     with Journal.open(path) as journal:
         journal.append(EVENTS[:3], 0)
-        journal._connection = Failing(journal._connection, "COMMIT", sqlite3.SQLITE_IOERR_FSYNC)  # type: ignore[assignment]
+        disk.commits_by(reports(sqlite3.SQLITE_IOERR_FSYNC))
         with monkeypatch.context() as patch:
             patch.setattr("proofbell.journal.storage.store.open_file", away)
             with pytest.raises(SavingUnknown):

@@ -19,6 +19,7 @@ from proofbell.journal.files.lock import Lead
 from proofbell.journal.storage.store import Journal
 from proofbell.journal.storage.writer import JournalThread
 from tests.support.making import chain, first_events, opened, stamp
+from tests.support.meddled_disk import meddled_disk, reports
 
 
 @pytest.fixture
@@ -105,30 +106,17 @@ def test_a_decision_is_stored_whole_or_not_at_all(path: Path) -> None:
         assert list(journal.events_of("one")) == events[:1]
 
 
-class LyingConnection:
-    """A connection whose commit reports a failed sync although the disk has the data, as disks do."""
-
-    def __init__(self, real: sqlite3.Connection, *, keeps: bool) -> None:
-        self._real = real
-        self._keeps = keeps
-
-    def execute(self, sql: str, *values: object) -> sqlite3.Cursor:
-        if sql == "COMMIT":
-            self._real.execute("COMMIT" if self._keeps else "ROLLBACK")
-            error = sqlite3.OperationalError("disk I/O error")
-            error.sqlite_errorcode = sqlite3.SQLITE_IOERR_FSYNC
-            raise error
-        return self._real.execute(sql, *values)  # type: ignore[arg-type]
-
-    def __getattr__(self, name: str) -> object:
-        return getattr(self._real, name)
-
-
 @pytest.mark.parametrize("keeps", [True, False])
-def test_a_failed_commit_means_unknown_and_is_looked_up(path: Path, keeps: bool) -> None:  # noqa: FBT001
+def test_a_failed_commit_means_unknown_and_is_looked_up(
+    path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    keeps: bool,  # noqa: FBT001
+) -> None:
+    """Disks do report a failed sync of what they have."""
     events = first_events("one")
+    disk = meddled_disk(monkeypatch)
     journal = Journal.open(path)
-    journal._connection = LyingConnection(journal._connection, keeps=keeps)  # type: ignore[assignment]
+    disk.commits_by(reports(sqlite3.SQLITE_IOERR_FSYNC, having_done="COMMIT" if keeps else "ROLLBACK"))
     if keeps:
         journal.append(events, 0)
     else:
@@ -142,8 +130,9 @@ def test_a_failed_commit_means_unknown_and_is_looked_up(path: Path, keeps: bool)
 
 
 def test_when_the_disk_cannot_even_be_asked_nothing_is_claimed(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    disk = meddled_disk(monkeypatch)
     journal = Journal.open(path)
-    journal._connection = LyingConnection(journal._connection, keeps=True)  # type: ignore[assignment]
+    disk.commits_by(reports(sqlite3.SQLITE_IOERR_FSYNC, having_done="COMMIT"))
 
     def gone(*_: object, **__: object) -> None:
         raise sqlite3.OperationalError("unable to open database file")

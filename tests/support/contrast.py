@@ -11,6 +11,8 @@ from textual.app import App
 from textual.geometry import Region
 from textual.screen import ModalScreen
 
+from tests.support.stage import drawn
+
 Rgb = tuple[int, int, int]
 
 
@@ -44,7 +46,7 @@ def cells(app: App[Any]) -> Iterator[Cell]:
     screen = app.screen
     own = [part.region for part in screen.children] if isinstance(screen, ModalScreen) else [screen.region]
     off = [part.region for part in screen.query("*:disabled")]
-    for y, strip in enumerate(screen._compositor.render_strips()):
+    for y, strip in enumerate(drawn(app)):
         x = 0
         for text, style, _ in strip:
             for glyph in text:

@@ -10,6 +10,7 @@ from typing import Any
 from textual.app import App
 from textual.await_complete import AwaitComplete
 from textual.screen import Screen
+from textual.strip import Strip
 
 from proofbell.app.hosting import Hosting
 from proofbell.app.session.live import Keeper, Live, Nobody
@@ -110,5 +111,9 @@ def live_kitchen(kitchen: Kitchen | None = None, keeper: Keeper | None = None) -
 
 def seen(app: App[Any]) -> str:
     """The text that stands on the screen."""
-    strips = app.screen._compositor.render_strips()
-    return "\n".join(strip.text.rstrip() for strip in strips)
+    return "\n".join(strip.text.rstrip() for strip in drawn(app))
+
+
+def drawn(app: App[Any]) -> list[Strip]:
+    """The lines of the screen with their colours."""
+    return app.screen._compositor.render_strips()

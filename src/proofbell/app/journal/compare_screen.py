@@ -73,7 +73,7 @@ class CompareScreen(Page):
     def _say_sentences(self) -> None:
         if self._found is not None:
             most = MOST_SENTENCES if self.size.height < TALL else 2 * MOST_SENTENCES
-            self.query_one("#sentences", Static).update(_sentences(self._found, most))
+            self.query_one("#sentences", Static).update(sentences(self._found, most))
 
     def on_resize(self) -> None:
         """More height has room for more of the sentences."""
@@ -134,7 +134,7 @@ def _day(side: BakeReview) -> str:
     return day(side.moments.local(0.0))[4:]
 
 
-def _sentences(found: Comparison, most: int) -> Content:
+def sentences(found: Comparison, most: int) -> Content:
     """The first of them, and how many more there are: the table below marks every one."""
     if not found.sentences:
         return own("No large difference.", "dim")

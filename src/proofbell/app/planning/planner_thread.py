@@ -49,7 +49,7 @@ def better_plans(look: Looking, wanted: Callable[[], bool], better_for_s: float 
         nonlocal rested_s
         now_s = running_s()
         if now_s - rested_s > AT_WORK_S:
-            rested_s = _give_way(now_s)
+            rested_s = give_way(now_s)
         return now_s > min(until_s, better_s + stale_for_s) or not wanted()
 
     for plan in look(should_stop):
@@ -60,7 +60,7 @@ def better_plans(look: Looking, wanted: Callable[[], bool], better_for_s: float 
         yield plan
 
 
-def _give_way(now_s: float) -> float:
+def give_way(now_s: float) -> float:
     """Let the screen's thread do what it has to do; returns the moment after that."""
     asked_s = GIVE_WAY_S
     while True:

@@ -10,10 +10,8 @@ from proofbell.frozen import dataclass
 
 YEAST = CURVES["yeast"]
 
-_POINTS = 20
 
-
-def _legendre(count: int) -> tuple[tuple[float, float], ...]:
+def legendre(count: int) -> tuple[tuple[float, float], ...]:
     """Return nodes and weights of Gauss–Legendre quadrature on 0 to 1 (Abramowitz and Stegun 25.4.29)."""
     pairs: list[tuple[float, float]] = []
     for index in range(count):
@@ -28,7 +26,8 @@ def _legendre(count: int) -> tuple[tuple[float, float], ...]:
     return tuple(pairs)
 
 
-_NODES = _legendre(_POINTS)
+NODES = legendre(20)
+"""The points on 0 to 1 at which a rate is looked at, each with its weight."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +65,7 @@ class Drift:
         edges = sorted({last, 1.0, *(s for s in self._passings(curve) if last < s < 1.0)})
         total = 0.0
         for low, high in pairwise(edges):
-            for node, weight in _NODES:
+            for node, weight in NODES:
                 s = low + (high - low) * node
                 difference = curve.rate(self.place_c + gap_k * s) - plateau
                 total += weight * (high - low) * difference / s

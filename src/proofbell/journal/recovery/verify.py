@@ -14,6 +14,7 @@ from proofbell.bake.events import Event
 from proofbell.formula.text.guard import bare
 from proofbell.frozen import dataclass
 from proofbell.journal.faults import JournalFault, Problem
+from proofbell.journal.files.copying import LeftOffError
 from proofbell.journal.index import as_far_as_it_goes, out_of_date
 from proofbell.journal.storage import letters, schema
 from proofbell.journal.storage.lines import code_of, nameless, passing
@@ -87,8 +88,8 @@ def damage(path: Path, go_on: Callable[[], bool] = lambda: True) -> tuple[str, .
     """
     try:
         with closing(connect(path, wait_s=LOCKED_S)) as source, closing(sqlite3.connect(":memory:")) as copy:
-            return tuple(line for line in _sqlite_check(source, copy, go_on) if line != "ok")
-    except _LeftOffError:
+            return tuple(line for line in sqlite_check(source, copy, go_on) if line != "ok")
+    except LeftOffError:
         return ()
     except sqlite3.DatabaseError as error:
         if code_of(error) == sqlite3.SQLITE_INTERRUPT:
@@ -103,14 +104,15 @@ def _pass_on(error: sqlite3.DatabaseError) -> None:
         raise fault from error
 
 
-class _LeftOffError(Exception):
-    """The check was cancelled."""
+def sqlite_check(source: sqlite3.Connection, copy: sqlite3.Connection, go_on: Callable[[], bool]) -> list[str]:
+    """What SQLite says of ``source``, of which ``copy`` is made and checked: ``ok``, or up to twenty faults.
 
+    A file too large for a copy in memory is checked where it is. Raises LeftOffError: ``go_on`` said no meanwhile.
+    """
 
-def _sqlite_check(source: sqlite3.Connection, copy: sqlite3.Connection, go_on: Callable[[], bool]) -> list[str]:
     def look(*_: int) -> None:
         if not go_on():
-            raise _LeftOffError
+            raise LeftOffError
 
     checked = copy
     try:
