@@ -190,3 +190,37 @@ def test_what_is_said_of_egg_and_milk_fits_what_is_done_with_the_dough() -> None
         later(slow, 3)
     assert "load it as soon as it is ready" in told
     assert not any("warmer" in each or "fridge" in each for each in told)
+
+
+def test_a_dough_as_cold_as_was_likely_by_now_keeps_its_time() -> None:
+    baking = read(at(KNOTS, "Final proof", kitchen=Kitchen(room_c=14.0)), 20.0)
+    before = baking.length_min
+    read(later(baking, 30), 18.0)
+    assert baking.length_min >= before
+    assert "stand it warmer" in said(baking)["dough too cold"]
+
+
+def test_a_butter_dough_that_nobody_has_read_is_not_sent_into_the_cold_at_once() -> None:
+    warm_room = at(BRIOCHE, "First proof", kitchen=HOT)
+    assert said(warm_room)["butter melting"].startswith("keep it at 28 °C or less and read it")
+    assert ask_first(warm_room.state, warm_room.now_s) != ()
+    soft = read(warm_room, 30.0)
+    assert coming(soft)[0][0] == "fold and flatten"
+    assert not any("again" in words or "early" in words for words, _ in coming(soft))
+
+
+def test_a_bell_of_the_oven_takes_no_reading_away() -> None:
+    baking = read(at(KNOTS, "Final proof", kitchen=Kitchen(room_c=14.0)), 18.0)
+    baking.say(intents.Move(place_c=26.0))
+    (look,) = [minutes for words, minutes in coming(baking) if words == "read the dough's temperature again"]
+    later(baking, look + 1)
+    found = [words for words, minutes in coming(baking) if minutes <= 0]
+    assert "read the dough's temperature again" in found
+
+
+def test_egg_and_milk_in_a_cold_kitchen_are_told_the_same_at_the_bench_as_in_the_proof() -> None:
+    slow = read(at(KNOTS, "First proof", kitchen=Kitchen(room_c=14.0)), 20.0)
+    read(later(slow, 111), 85.0, what="rise")
+    done(slow)
+    for _ in range(8):
+        assert "fridge" not in said(later(slow, 5)).get("stood too long", "")

@@ -12,7 +12,7 @@ from proofbell.bake import intents
 from proofbell.bake.decisions.adjust import rate_estimate
 from proofbell.bake.fermenting.rule_readings import series
 from proofbell.dough.fermenting.rate import COLD_C
-from proofbell.kitchen.model import Kitchen
+from proofbell.kitchen.model import Kitchen, Probe
 from tests.support.baking import Baking
 from tests.support.walking import KNOTS, LAMPLIGHTER, at, later
 
@@ -196,7 +196,11 @@ def test_two_moves_to_the_cold_room_as_a_baker_had_them() -> None:
 
 
 def test_a_lower_reading_makes_it_sooner_only_where_it_is_warmer_than_expected_and_says_so() -> None:
-    baking = at(LAMPLIGHTER, "First proof", kitchen=Kitchen(room_c=14.0))
+    within = at(LAMPLIGHTER, "First proof", kitchen=Kitchen(room_c=14.0))
+    within.read(25.0)
+    within.wait(minutes=30)
+    assert within.read(24.5) is None, "as near to what was likely as its probe is good to"
+    baking = at(LAMPLIGHTER, "First proof", kitchen=Kitchen(room_c=14.0, probe=Probe(tolerance_k=0.2)))
     baking.read(25.0)
     baking.wait(minutes=30)
     before_min = baking.length_min

@@ -12,11 +12,13 @@ from proofbell.bench.board import board
 from proofbell.formula.model import Phase
 from tests.support.decided import TO_FINAL_PROOF, at, bake
 
+JUDGED = (9350, intents.Read("rise", "70", raw=70.0))
+
 
 @pytest.mark.parametrize(("places", "asked"), [(1, ("A is in the oven, which has 1 place.",)), (2, ())])
 def test_there_is_no_place_beside_another_in_an_oven_of_one(places: int, asked: tuple[str, ...]) -> None:
     there = bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done()))
-    next_one = bake("B", "harbour-knots", *TO_FINAL_PROOF)
+    next_one = bake("B", "harbour-knots", *TO_FINAL_PROOF, JUDGED)
 
     seen = board([there, next_one], at(9400), places)
 
@@ -26,7 +28,7 @@ def test_there_is_no_place_beside_another_in_an_oven_of_one(places: int, asked: 
 def test_another_heat_is_asked_about_however_many_places_there_are() -> None:
     loaf = (
         (0, intents.Begin()), (840, intents.Done()), (5340, intents.Done()), (5820, intents.Done()),
-        (6720, intents.Done()), (7200, intents.Done()),
+        (6720, intents.Done()), (7200, intents.Done()), (10_400, intents.Read("rise", "120", raw=120.0)),
     )  # fmt: skip
     there = bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done()))
     next_one = bake("B", "quay-pan-loaf", *loaf)
@@ -45,7 +47,7 @@ def test_a_bake_of_two_heats_is_asked_about_by_the_heat_it_has_now(into_s: int, 
     stages = list(there.formula.stages)
     stages[there.current] = replace(stages[there.current], phases=(Phase(300.0, 220.0), Phase(660.0, 190.0)))
     there = replace(there, formula=replace(there.formula, stages=tuple(stages)))
-    next_one = bake("B", "harbour-knots", *TO_FINAL_PROOF)
+    next_one = bake("B", "harbour-knots", *TO_FINAL_PROOF, JUDGED)
 
     assert board([there, next_one], at(9360 + into_s), 3).asks_first(next_one) == asked
 

@@ -139,6 +139,12 @@ def unchanged(state: BakeState, now: Stamp) -> str:
     return f"Goes into the log; {stage.name} stays {minutes(run.length_s)}, {was} {due}."
 
 
+def _read_before(state: BakeState, index: int, number: int | None) -> bool:
+    """Whether a dough that is read on its way was read in its stage before: then that says how warm it should be."""
+    proof = state.stage(index).kind == "proof" and not in_the_cold(state, index)
+    return number is None and proof and bool(state.readings_in(index, "dough temperature"))
+
+
 def expected(state: BakeState, what: ReadingKind, check: Check | None, now_s: float, number: int | None = None) -> str:
     """``expected 24 to 26 °C``; for a core what it is done at, for a rise what is wanted; or nothing.
 
@@ -147,6 +153,8 @@ def expected(state: BakeState, what: ReadingKind, check: Check | None, now_s: fl
     index, span = state.current, LIMITS[what].span
     moved = moved_dough(state, index, now_s) if index is not None and what == "dough temperature" else None
     if moved is None and index is not None and what == "dough temperature" and before_it(state, index) is not None:
+        moved = modelled_c(state, index, now_s)
+    if moved is None and index is not None and what == "dough temperature" and _read_before(state, index, number):
         moved = modelled_c(state, index, now_s)
     if moved is not None:
         return f"expected {span(round(moved.low), round(moved.high))} by now"

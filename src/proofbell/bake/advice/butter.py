@@ -139,6 +139,8 @@ def butter_do(found: Butter) -> str:
     low, high = CHILL_MIN
     if found.cold:
         return f"leave it in the cold for {low} to {high} min"
+    if found.chills and found.place:
+        return f"keep it at {BUTTER_C:g} °C or less and read it; into the cold as soon as it has begun to rise"
     if found.chills:
         return "flatten it and put it into the cold now"
     if found.cooling_s is not None and not found.to_shape:

@@ -76,7 +76,8 @@ def stood_too_long(scene: Scene) -> Unsafe | None:
 
 def _is_slow(scene: Scene) -> bool:
     """Whether a dough takes long because it is cold, or behind: colder still it would take longer."""
-    longer = scene.stage.kind == "proof" and scene.run.length_s > SLOW_SHARE * scene.stage.time_s
+    at = scene.index if scene.stage.kind == "proof" else scene.next_proof
+    longer = at is not None and scene.state.stages[at].length_s > SLOW_SHARE * scene.state.stage(at).time_s
     return not scene.cold and (longer or scene.judged_short or too_cold(scene) is not None)
 
 

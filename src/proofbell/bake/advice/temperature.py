@@ -72,7 +72,7 @@ def _off(scene: Scene) -> Off | None:
         cold, slack_k = value_c < meant[0], scene.state.kitchen.probe.good_to_k(value_c)
         if timed or (path.value < meant[0]) == cold:
             beyond_k = path.value - value_c if cold else value_c - path.value
-            if beyond_k < 0 and cold:
+            if cold and beyond_k < (-slack_k if timed else 0):
                 return None
             as_told = beyond_k <= (slack_k if timed else 0)
             by_now_c = path.value if timed or beyond_k > slack_k else None

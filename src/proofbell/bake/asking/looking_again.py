@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from proofbell.bake.advice.butter import chilled
+from proofbell.bake.advice.butter import butter_melts, chilled
 from proofbell.bake.advice.came_far import came_far
 from proofbell.bake.advice.came_fast import came_fast
 from proofbell.bake.advice.doubtful import sooner_s
@@ -40,11 +40,15 @@ def looks_again(state: BakeState, others: Sequence[Prompt], now_s: float | None 
         or state.stage(index).kind not in ("proof", "rest", "hands")
     ):
         return ()
+    soft = butter_melts(Scene(state, index, state.stages[index].begun_s or 0.0 if now_s is None else now_s))
+    if soft is not None and soft.goes_on_now:
+        return ()
     found: list[Prompt] = []
     looks = [*_read_again(state, index), *_read_chilled(state, index), *_judge_early(state, index, now_s)]
     for each in sorted(looks):
         asked = _asked(each)
-        calls = [one.due_s for one in (*others, *found) if each.reads != "rise" or _judges(state, one)]
+        called = (*others, *found)
+        calls = [p.due_s for p in called if (_judges(state, p) if each.reads == "rise" else _at_the_dough(p))]
         if all(abs(due_s - each.at_s) >= APART_S for due_s in calls) and not state.done(Skipped(asked)):
             soon = each.into_s < state.stages[each.stage].length_s - APART_S
             found += [Prompt(asked, each.at_s, WORDS[each.reads], reads=each.reads)] if soon else []
@@ -53,7 +57,12 @@ def looks_again(state: BakeState, others: Sequence[Prompt], now_s: float | None 
 
 def gives_way(state: BakeState, look: Prompt, to: Prompt) -> bool:
     """Whether a look that nobody took is no more to be asked for once ``to`` is due after it."""
-    return look.due_s <= to.due_s and (look.reads != "rise" or _judges(state, to))
+    return look.due_s <= to.due_s and (_judges(state, to) if look.reads == "rise" else _at_the_dough(to))
+
+
+def _at_the_dough(prompt: Prompt) -> bool:
+    """Whether who answers a prompt stands before the dough, and not before its oven."""
+    return prompt.kind in ("check", "due")
 
 
 def _judges(state: BakeState, prompt: Prompt) -> bool:

@@ -162,8 +162,16 @@ def doing(state: BakeState, index: int) -> str:
 
 def before_its_oven(state: BakeState, index: int) -> bool:
     """Whether a dough was judged ready, or too far, and nobody has said that the oven it goes into is on."""
-    judged = bool(state.readings_in(index, "rise")) and not judged_short(state, index)
-    return judged and Scene(state, index, 0.0).oven_off
+    return _judged_ready(state, index) and Scene(state, index, 0.0).oven_off
+
+
+def waits_for_its_oven(state: BakeState, index: int, now_s: float) -> bool:
+    """Whether a dough was judged ready, or too far, before the oven that it goes into is hot."""
+    return _judged_ready(state, index) and Scene(state, index, now_s).wait_for_oven_s() > 0
+
+
+def _judged_ready(state: BakeState, index: int) -> bool:
+    return bool(state.readings_in(index, "rise")) and not judged_short(state, index)
 
 
 def one_act(state: BakeState, found: list[Prompt], now_s: float | None = None) -> list[Prompt]:

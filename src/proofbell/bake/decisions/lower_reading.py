@@ -36,6 +36,9 @@ def by_a_lower_one(
         return change
     seen = f"Dough {temperature(read_c)}"
     if read_c > path.value:
+        as_likely = read_c < before_c and read_c <= path.value + state.kitchen.probe.good_to_k(read_c)
+        if as_likely and len(readings) > 1:
+            return replace(change, to_s=length_s, reason=f"{seen}, as was likely by now: stays {minutes(length_s)}.")
         return by_reading(state, index, readings, f"{seen}, warmer than was likely by now")
     if len(readings) < 2 or read_c == before_c or length_s - change.to_s > FIT_S:
         return change

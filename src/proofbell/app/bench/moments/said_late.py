@@ -7,6 +7,7 @@ from proofbell.app.bench.moments.moment_dialog import MomentDialog, Take
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.local_time import hour_minute, with_date
 from proofbell.bake import intents
+from proofbell.bake.asking.stage_end import waits_for_its_oven
 from proofbell.bake.fermenting.cold import MOST_IN_THE_COLD_S, in_the_cold
 from proofbell.bake.fermenting.place import places_known
 from proofbell.bake.fermenting.place_words import read_place, where_words
@@ -108,6 +109,8 @@ def out_words(state: BakeState, index: int, now: Stamp) -> str:
     """
     cold, left_s = in_the_cold(state, index), (state.stages[index].due_s or 0.0) - state.now_s(now)
     what, at_us = "take it out" if cold else "due", state.wall_us(state.stages[index].due_s or 0.0)
+    if cold and waits_for_its_oven(state, index, state.now_s(now)):
+        return "it stays there until the oven is hot"
     if left_s < NOW_S:
         return f"{what} now"
     if cold and left_s > MOST_IN_THE_COLD_S:
