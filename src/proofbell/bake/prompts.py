@@ -54,7 +54,7 @@ def prompts(
         found += oven_off(state)
     if before is None:
         found = [_when_hot(state, each, now_s) for each in found]
-    found = one_act(state, found, now_s)
+    found = [_since_hot(state, each) for each in one_act(state, found, now_s)]
     due = [] if now_s is None else [each for each in found if each.due_s <= now_s]
     again = looks_again(state, found, now_s)
     found += [each for each in again if not any(gives_way(state, each, one) for one in due)]
@@ -64,13 +64,17 @@ def prompts(
 
 
 def _when_hot(state: BakeState, prompt: Prompt, now_s: float | None) -> Prompt:
-    """The end of a proof that was judged ready before its oven is on, or hot: nothing can be loaded sooner."""
+    """The end of a proof that was judged ready before its oven is on: nothing can be loaded yet."""
     if prompt.kind != "due":
         return prompt
     if before_its_oven(state, prompt.stage):
         return replace(prompt, words=when_hot(state, prompt.stage, now_s))
-    hot = state.mark(OvenTask("oven hot", prompt.stage + 1))
-    # Who waited for the oven, as was asked, is not late.
+    return prompt
+
+
+def _since_hot(state: BakeState, prompt: Prompt) -> Prompt:
+    """Loading is wanted from when the oven is hot: who waited for it, as was asked, is not late."""
+    hot = state.mark(OvenTask("oven hot", prompt.stage + 1)) if prompt.kind == "due" else None
     return prompt if hot is None else replace(prompt, due_s=max(prompt.due_s, hot.at_s))
 
 
