@@ -19,7 +19,7 @@ from proofbell.bake import intents
 from proofbell.bake.events import Event
 from proofbell.errors import Failure
 from proofbell.words import temperature
-from tests.support.kitchen_scene import KNOTS, LOAF, app_on, crowd, empty_bench, of, proofing, put_on, say
+from tests.support.kitchen_scene import KNOTS, LOAF, app_on, crowd, empty_bench, of, proofing, put_on, say, unjudged
 from tests.support.settling import settle, to_bench
 from tests.support.stage import seen
 
@@ -313,6 +313,7 @@ async def test_overdue_is_counted_up_with_the_word_and_the_bell_names_dough_and_
     live, clock = empty_bench()
     bake = await proofing(live, clock)
     await say(live, bake, intents.Read("dough temperature", "27", 27.0))
+    await unjudged(live, bake)
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot, app)
@@ -490,6 +491,7 @@ async def test_the_far_view_answers_what_it_asks() -> None:
     live, clock = empty_bench()
     bake = await proofing(live, clock)
     await say(live, bake, intents.Read("dough temperature", "25", 25.0))
+    await unjudged(live, bake)
     clock.forward(70 * 60 + 5)
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from proofbell.bake import intents
@@ -27,6 +27,7 @@ def said_of(baking: Baking) -> str:
 
 
 @settings(max_examples=30, deadline=None)
+@example(read_c=20.0, room_c=None, minutes=30.0)
 @given(
     read_c=st.floats(12.0, 30.0).map(lambda value: round(value, 1)),
     room_c=st.sampled_from((12.0, 14.0, 18.0, 21.0, None)),

@@ -11,11 +11,9 @@ from pathlib import Path
 
 from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
-from proofbell.bake import intents
-from proofbell.bake.tasks import Skipped
 from proofbell.clock import WallClock
 from proofbell.kitchen.model import Kitchen
-from tests.support.kitchen_scene import proofing, say
+from tests.support.kitchen_scene import proofing, unjudged
 from tests.support.stage import HandClock
 
 
@@ -33,9 +31,7 @@ def ringing(folder: Path) -> None:
 
 async def _begun(live: Live, clock: HandClock) -> None:
     bake = await proofing(live, clock)
-    for prompt in live.board().views[0].coming:
-        if prompt.kind == "check":
-            await say(live, bake, intents.Task(Skipped(prompt.id)))
+    await unjudged(live, bake)
 
 
 def alarm_that_hangs(folder: Path) -> Callable[[], list[int]]:

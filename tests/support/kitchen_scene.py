@@ -12,6 +12,7 @@ from proofbell.bake import intents
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import Skipped
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.formula.model import Check, Formula
@@ -85,6 +86,14 @@ async def proofing(live: Live, clock: Hand, what: str = KNOTS) -> str:
         clock.skip(state.stages[state.current].length_s)
         await say(live, bake, intents.Done())
     return bake
+
+
+async def unjudged(live: Live, bake: str) -> None:
+    """What a dough is to be read or judged for yet is skipped."""
+    found = live.board().of(bake)
+    for prompt in () if found is None else found.coming:
+        if prompt.kind == "check":
+            await say(live, bake, intents.Task(Skipped(prompt.id)))
 
 
 async def crowd(live: Live, clock: Hand, count: int) -> list[str]:

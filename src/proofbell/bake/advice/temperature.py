@@ -74,7 +74,7 @@ def _off(scene: Scene) -> Off | None:
             beyond_k = path.value - value_c if cold else value_c - path.value
             if cold and beyond_k < (-slack_k if timed else 0):
                 return None
-            as_told = beyond_k <= (slack_k if timed else 0)
+            as_told = beyond_k <= slack_k
             by_now_c = path.value if timed or beyond_k > slack_k else None
     speed = None if as_told else _speed(scene, value_c, sum(meant) / 2 if by_now_c is None else by_now_c)
     hands, again_at_s = scene.stage.kind == "hands", _again_at_s(scene, reading, meant)
