@@ -68,7 +68,8 @@ def _off(scene: Scene) -> Off | None:
     path, by_now_c, as_told = modelled_c(scene.state, scene.index, reading.at_s, reading.number), None, False
     timed = any(each.stage == scene.index for each in read_before(scene, reading))
     if path is not None and (timed or not meant[0] <= path.value <= meant[1]):
-        # Its time was worked out for a dough beside its card: the same path says whether this one is slower than that.
+        # Its time was worked out for a dough read before, or beside its card: the same path says whether this one is
+        # slower than that.
         cold, slack_k = value_c < meant[0], scene.state.kitchen.probe.good_to_k(value_c)
         if timed or (path.value < meant[0]) == cold:
             beyond_k = path.value - value_c if cold else value_c - path.value

@@ -21,7 +21,7 @@ def by_a_lower_one(
     """The change where the newest of ``readings`` is no higher than the one before, and sooner; any other as it is.
 
     The first one is held against the card's dough. It does so because the dough is warmer than was likely by now, and
-    that is said; else nothing makes it sooner.
+    that is said; else nothing makes it sooner, nor what is as near to that as the probe is good to.
     """
     length_s, run = state.stages[index].length_s, state.stages[index]
     if change is None or not readings or change.to_s >= length_s or change.by != "rate":
