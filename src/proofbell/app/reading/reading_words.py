@@ -10,8 +10,8 @@ from proofbell.bake.decisions.adjust import ROUGH, edge_words, kept_within
 from proofbell.bake.decisions.decide import Decision, decided
 from proofbell.bake.decisions.length_words import change_words, minutes, span
 from proofbell.bake.events import Body, Corrected, ReadingTaken, TimeAdjusted
-from proofbell.bake.fermenting.before_reading import modelled_c
-from proofbell.bake.fermenting.cold import before_it, in_the_cold, moved_dough
+from proofbell.bake.fermenting.before_reading import likely_on_its_way
+from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.meant import meant_c
 from proofbell.bake.fermenting.rule_readings import adjusting, edge_now
@@ -90,7 +90,7 @@ def _unwished(state: BakeState, index: int, at_s: float) -> tuple[str, ...]:
     stage, due_s = state.stage(index), state.stages[index].due_s
     if stage.kind != "proof" or rise_wanted(stage) is not None or (due_s is not None and at_s >= due_s):
         return ()
-    return ("The card says no rise that is wanted: n gives it more time, y ends it.",)
+    return ("The card names no rise to reach: n gives it more time, y ends it.",)
 
 
 def stands(state: BakeState) -> tuple[str, ...]:
@@ -139,25 +139,17 @@ def unchanged(state: BakeState, now: Stamp) -> str:
     return f"Goes into the log; {stage.name} stays {minutes(run.length_s)}, {was} {due}."
 
 
-def _read_before(state: BakeState, index: int, number: int | None) -> bool:
-    """Whether a dough that is read on its way was read in its stage before: then that says how warm it should be."""
-    proof = state.stage(index).kind == "proof" and not in_the_cold(state, index)
-    return number is None and proof and bool(state.readings_in(index, "dough temperature"))
-
-
 def expected(state: BakeState, what: ReadingKind, check: Check | None, now_s: float, number: int | None = None) -> str:
     """``expected 24 to 26 °C``; for a core what it is done at, for a rise what is wanted; or nothing.
 
     ``check`` says what is expected of other things than a dough's temperature, ``number`` which check that answers.
     """
     index, span = state.current, LIMITS[what].span
-    moved = moved_dough(state, index, now_s) if index is not None and what == "dough temperature" else None
-    if moved is None and index is not None and what == "dough temperature" and before_it(state, index) is not None:
-        moved = modelled_c(state, index, now_s)
-    if moved is None and index is not None and what == "dough temperature" and _read_before(state, index, number):
-        moved = modelled_c(state, index, now_s)
-    if moved is not None:
-        return f"expected {span(round(moved.low), round(moved.high))} by now"
+    likely = None
+    if index is not None and what == "dough temperature":
+        likely = likely_on_its_way(state, index, now_s, number)
+    if likely is not None:
+        return f"expected {span(round(likely.low), round(likely.high))} by now"
     if index is not None and what == "dough temperature" and not in_the_cold(state, index):
         meant = meant_c(state, index, number)
         return "" if meant is None else f"expected {span(*meant)}"

@@ -15,8 +15,8 @@ from proofbell.bake.decisions.by_rise import by_rise
 from proofbell.bake.decisions.lower_reading import by_a_lower_one
 from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.events import Body
-from proofbell.bake.fermenting.before_reading import modelled_c
-from proofbell.bake.fermenting.cold import before_it, in_the_cold, moved_dough
+from proofbell.bake.fermenting.before_reading import likely_by_now
+from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.meant import meant_c
 from proofbell.bake.fermenting.place import in_the_room
@@ -263,13 +263,9 @@ def expected(state: BakeState, stage: int | None, what: ReadingKind, at_s: float
     Of a dough that was moved, or comes out of the cold, what the model says for the moment (s of the bake's own time),
     not what its card does.
     """
-    moved = moved_dough(state, stage, at_s) if stage is not None and what == "dough temperature" else None
-    if moved is not None:
-        return round(moved.low), round(moved.high)
-    if stage is not None and what == "dough temperature" and before_it(state, stage) is not None:
-        cold = modelled_c(state, stage, at_s)
-        if cold is not None:
-            return round(cold.low), round(cold.high)
+    likely = likely_by_now(state, stage, at_s) if stage is not None and what == "dough temperature" else None
+    if likely is not None:
+        return round(likely.low), round(likely.high)
     checks = () if stage is None else state.stage(stage).checks
     by_check = what == "dough temperature" and any(each.read == what and each.expect for each in checks)
     if stage is not None and by_check and not in_the_cold(state, stage):

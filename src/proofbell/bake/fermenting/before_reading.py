@@ -4,9 +4,32 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from proofbell.bake.fermenting.cold import dough_after, warm_terms
+from proofbell.bake.fermenting.cold import before_it, dough_after, in_the_cold, moved_dough, warm_terms
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.retard import Figure
+
+
+def likely_by_now(state: BakeState, index: int, at_s: float) -> Figure | None:
+    """How warm a dough is likely to be at a moment of its bake (°C, range), where it was moved, or was in the cold.
+
+    None where its card says how warm it is meant to be.
+    """
+    moved = moved_dough(state, index, at_s)
+    if moved is not None or before_it(state, index) is None:
+        return moved
+    return modelled_c(state, index, at_s)
+
+
+def likely_on_its_way(state: BakeState, index: int, at_s: float, check: int | None) -> Figure | None:
+    """The same of a dough that was read in its proof before, which then says how warm it should be.
+
+    ``check``: the number of the check that the reading answers, which says so itself; None for none.
+    """
+    found = likely_by_now(state, index, at_s)
+    proof = state.stage(index).kind == "proof" and not in_the_cold(state, index)
+    if found is not None or check is not None or not proof or not state.readings_in(index, "dough temperature"):
+        return found
+    return modelled_c(state, index, at_s)
 
 
 def modelled_c(state: BakeState, index: int, at_s: float, number: int | None = None) -> Figure | None:
