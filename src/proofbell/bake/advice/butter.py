@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from dataclasses import replace
 
 from proofbell.bake.advice.scene import Scene
@@ -86,11 +87,16 @@ def _as_it_cools(scene: Scene, read: Reading, soft: Butter) -> Butter | None:
     moved = bool(scene.run.stood) and scene.run.stood[-1].at_s >= read.at_s and not scene.cold
     if not moved or place_c(scene.state, scene.index) > BUTTER_C:
         return soft
-    for minutes in range(MOST_MIN):
-        then = moved_dough(scene.state, scene.index, scene.now_s + 60.0 * minutes)
-        if then is None or then.value <= BUTTER_C:
-            return replace(soft, cooling_s=60.0 * minutes) if minutes else None
-    return soft
+    minutes = bisect_left(range(MOST_MIN), x=True, key=lambda each: _is_firm(scene, scene.now_s + 60.0 * each))
+    if not minutes:
+        return None
+    return soft if minutes == MOST_MIN else replace(soft, cooling_s=60.0 * minutes)
+
+
+def _is_firm(scene: Scene, at_s: float) -> bool:
+    """Whether a dough that was moved is likely cool enough by then."""
+    then = moved_dough(scene.state, scene.index, at_s)
+    return then is None or then.value <= BUTTER_C
 
 
 def _too_warm(scene: Scene, value_c: float, *, place: bool = False) -> Butter | None:
