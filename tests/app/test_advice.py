@@ -13,6 +13,7 @@ from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.bake import intents
 from proofbell.bake.view import view
 from tests.support.bakes import at_first_proof
+from tests.support.baking import Baking
 from tests.support.kitchen_scene import app_on, empty_bench, of, put_on, say
 from tests.support.settling import settle, to_bench
 from tests.support.walking import KNOTS, at, done, hot, later, read
@@ -87,12 +88,18 @@ async def test_a_caution_about_egg_and_milk_never_takes_the_place_of_the_words_f
         assert "4 h is the figure: do not bake it for others" in " ".join(shown.split())
 
 
-def test_on_a_small_screen_the_caution_gives_way_before_the_words_for_loading() -> None:
+def stood_long_and_ready() -> Baking:
+    """Knots that stood past the figure, judged ready before a hot oven."""
     baking = done(later(done(at(KNOTS, "First proof", minutes=200)), 20))
     baking.wait(minutes=37)
     baking.read(60.0, "rise")
     hot(baking)
     baking.wait(minutes=20)
+    return baking
+
+
+def test_on_a_small_screen_the_caution_gives_way_before_the_words_for_loading() -> None:
+    baking = stood_long_and_ready()
     seen = view(baking.state, baking.now_s)
     assert seen.also is not None
     assert seen.loading
@@ -104,11 +111,7 @@ def test_on_a_small_screen_the_caution_gives_way_before_the_words_for_loading() 
 
 def test_beside_two_things_that_are_told_the_digits_are_as_large_as_there_is_room_for() -> None:
     """100 x 30 leaves the dough in hand 61 x 21 cells, and 80 x 24 about 78 x 15."""
-    baking = done(later(done(at(KNOTS, "First proof", minutes=200)), 20))
-    baking.wait(minutes=37)
-    baking.read(60.0, "rise")
-    hot(baking)
-    baking.wait(minutes=20)
+    baking = stood_long_and_ready()
     seen = view(baking.state, baking.now_s)
     assert seen.also is not None
     large, small = (in_hand(seen, baking.now, *size, Content("space  done")).plain for size in ((61, 21), (78, 15)))

@@ -227,11 +227,11 @@ WALKS: dict[str, list[tuple[Callable[[], Baking], str]]] = {
     "came fast": [
         (
             lambda: done(read(at("pilots-milk-buns", "First proof", minutes=15), 85.0, what="rise")),
-            "First proof took 15 min of 1 h: judge Final proof early, from 13 min on",
+            "First proof was ready after 15 min of 1 h: judge Final proof early, from 13 min on",
         ),
         (
             lambda: later(done(done(read(at("pilots-milk-buns", "First proof", minutes=15), 85.0, what="rise"))), 14),
-            "First proof took 15 min of 1 h: judge it now",
+            "First proof was ready after 15 min of 1 h: judge it now",
         ),
     ],
     # 70 % are there two minutes later at that pace, with the 5 % of gas that a shaped dough takes up.
@@ -441,7 +441,7 @@ def test_the_two_limits_of_the_caution_are_kept_apart() -> None:
     assert re.search(
         r"about 4.1 h in all between .*, where the official figure is 4 h in all, 2 h at a time", told.seen
     )
-    assert told.do == "your local rules say whether it is for others"
+    assert told.do == "your local rules say whether others may eat it"
     longer = said(later(in_all, 30))["stood too long"]
     assert longer.do.startswith("do not bake it for others unless your local rules allow it")
     at_a_time = said(at(KNOTS, "First proof", minutes=250))["stood too long"]

@@ -174,7 +174,7 @@ def test_a_dough_put_into_the_cold_for_a_night_is_told_whether_that_is_one() -> 
     night = chilled(later(read(at(TIDEMARK, "Final proof"), 24.5), 6))
     assert view(night.state, night.now_s).why.endswith("Its card allows 12 h to 16 h.")
     half = chilled(later(read(at(KNOTS, "First proof"), 24.5), 36))
-    assert "that is not for a night" in view(half.state, half.now_s).why
+    assert "do not leave it there for the night" in view(half.state, half.now_s).why
 
 
 def test_what_is_said_of_egg_and_milk_fits_what_is_done_with_the_dough() -> None:

@@ -67,7 +67,7 @@ def _judged_ready(state: BakeState, index: int) -> tuple[float, float] | None:
 
 
 def came_fast_seen(found: CameFast) -> str:
-    return f"{found.stage} took {told_length(found.took_s)} of {told_length(found.meant_s)}"
+    return f"{found.stage} was ready after {told_length(found.took_s)} of {told_length(found.meant_s)}"
 
 
 def came_fast_do(found: CameFast) -> str:

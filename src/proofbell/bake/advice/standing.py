@@ -179,7 +179,7 @@ def unsafe_do(found: Unsafe) -> str:
     if found.ahead:
         return "into the fridge for part of the time, or bake it sooner"
     if found.barely:
-        return "your local rules say whether it is for others"
+        return "your local rules say whether others may eat it"
     act = "serve it to" if found.baked else "bake it for"
     others = f"do not {act} others unless your local rules allow it"
     return f"{others}; in doubt, throw it away" if found.found.too_long_at_a_time and found.found.warm else others

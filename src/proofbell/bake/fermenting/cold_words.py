@@ -80,7 +80,7 @@ def cold_words(state: BakeState, found: ColdOutlook, *, over: bool = False) -> s
         # Moved into the cold, it is to be ready there; even the slowest of its range is before its time is up.
         said += f" By the rate it is ready after about {rough(ready_s)}: take it out then."
     elif _not_for_a_night(state, found):
-        said += " It is ready before the cold stops it: that is not for a night."
+        said += " It is ready before the cold slows it: do not leave it there for the night."
     elif then := then_words(state, found):
         said += f" {then}"
     return said + _by_its_card(state, found.stage)
