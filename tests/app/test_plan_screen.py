@@ -19,6 +19,7 @@ from proofbell.app.planning.day_plan import PlanDay
 from proofbell.app.planning.plan_search import PlanShown
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
+from proofbell.bake.tasks import Weighed
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.reason_words import way_out_words
 from proofbell.bench.timetable import timetable
@@ -504,3 +505,66 @@ def test_the_line_for_an_answer_is_taken_from_the_doughs_where_none_is_spare() -
     answered = plan_room(23, 12, 6, day=True, answered=True)
     assert (crowded.doughs, answered.doughs) == (13, 12)
     assert not crowded.day
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 36)])
+async def test_a_dough_that_waits_on_the_bench_for_its_begin_is_planned_with_the_others(size: tuple[int, int]) -> None:
+    live, clock = live_kitchen()
+    knots = house("harbour-knots")
+    waits = await live.open("waits", knots, weigh_out(knots, live.kitchen).batch)
+    assert not isinstance(waits, intents.Refused)
+    app = StageApp(PlanScreen(live, [LOAF], better_for_s=0.0))
+    async with app.run_test(size=size) as pilot:
+        await settled(pilot)
+        untouched = seen(app)
+        await pilot.press("r", *"18:30", "enter")
+        await settled(pilot)
+        wanted = seen(app)
+        await pilot.press("escape")
+        await settled(pilot)
+        asked = seen(app)
+        await pilot.press("n")
+        await added(pilot)
+        table = picture(app).table
+        await pilot.press("b")
+        await settled(pilot)
+
+    assert "works, as early as possible" in untouched
+    assert "works, all ready when wanted" in wanted
+    assert "Forget the hours of this plan?" in asked
+    assert table is not None
+    begins = {state.letter: state.start_s for state in live.states}
+    assert begins == {bake.letter: (bake.begins_us - MORNING_US) / 1e6 for bake in table.bakes}
+    assert [hour_minute(bake.ready_us, clock.stamp()) for bake in table.bakes] == ["18:30", "18:30"]
+    assert len(live.states) == 2, "the one that waited is still one"
+
+
+async def test_a_plan_of_what_waits_on_the_bench_is_left_without_a_question_until_an_hour_is_asked_for() -> None:
+    live, _ = live_kitchen()
+    knots = house("harbour-knots")
+    await live.open("waits", knots, weigh_out(knots, live.kitchen).batch)
+    app = StageApp(PlanScreen(live, [LOAF], better_for_s=0.0))
+    async with app.run_test() as pilot:
+        await settled(pilot)
+        await pilot.press("escape")
+        await settled(pilot)
+
+    assert app.results == [None]
+
+
+async def test_what_has_something_in_its_bowl_has_its_hour_already() -> None:
+    live, _ = live_kitchen()
+    knots = house("harbour-knots")
+    await live.open("waits", knots, weigh_out(knots, live.kitchen).batch)
+    await live.say("waits", intents.Task(Weighed(0)))
+    page = PlanScreen(live, [LOAF], better_for_s=0.0)
+    app = StageApp(page)
+    async with app.run_test() as pilot:
+        await settled(pilot)
+        bakes = page.plan.day.bakes
+        await pilot.press("r", *"18:30", "enter")
+        await settled(pilot)
+        told = seen(app)
+
+    assert not bakes
+    assert "All on the bench has its start: press a to choose what else to bake." in told

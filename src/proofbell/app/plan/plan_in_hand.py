@@ -81,6 +81,7 @@ class PlanInHand:
         """
         now = self._live.clock.stamp()
         states = [state for state in self._live.states if state.closed is None]
+        self.day = self.day.with_bench(states)
         if not self.day.bakes and not states:
             self.standing = None
             self._page.workers.cancel_group(self._page, GROUP)

@@ -47,6 +47,14 @@ def stands(day: PlanDay, plan: Plan | None, origin_us: int, *, may_begin: bool, 
     return f"{told}{', looking for a better one …' if searching else ''}"
 
 
+def forgotten_words(day: PlanDay, key: str) -> str:
+    """What is asked before a plan is left that is not on the bench; ``key`` puts it there."""
+    new = [bake for bake in day.bakes if not bake.bake]
+    if new:
+        return f"Forget the plan of {counted(len(new), 'dough')}? None of it is on the bench; {key} puts it there."
+    return f"Forget the hours of this plan? The bench does not have them yet; {key} puts them there."
+
+
 def plan_words(
     plan: Plan,
     table: Timetable,

@@ -176,8 +176,8 @@ class PlanPicture:
         off = f"{length(abs(row.off_us) / SECOND)} {'late' if row.off_us > 0 else 'early'}" if row.off_us else ""
         if not off and row.planned is None:
             off = "begun" if begins_us < self.now.wall_us else "waits"
-        elif not off and row.planned is not None and row.planned.moved_us:
-            off = "moved"
+        elif not off and row.planned is not None and (row.planned.moved_us or row.planned.bake):
+            off = "moved" if row.planned.moved_us else "waits"
         return hour_minute(begins_us, self.now), hour_minute(row.times.ready_us, self.now), off
 
     def _quiet(self, canvas: Canvas, y: int, columns: _Columns) -> None:

@@ -17,7 +17,7 @@ from proofbell.app.fields.file_line import FileLine
 from proofbell.app.plan.day_list import day_head, day_line, day_lines
 from proofbell.app.plan.plan_foot import PlanFoot, PlanWords, Words
 from proofbell.app.plan.plan_in_hand import PlanInHand
-from proofbell.app.plan.plan_lines import learned_words, moved_by_hand, plan_words, stands
+from proofbell.app.plan.plan_lines import forgotten_words, learned_words, moved_by_hand, plan_words, stands
 from proofbell.app.plan.plan_room import plan_room
 from proofbell.app.plan.plan_rows import PlanPicture, PlanRow, plan_rows, row_words
 from proofbell.app.plan.sheet_line import SheetLine
@@ -37,7 +37,6 @@ from proofbell.bench.timetable import BakeTimes, Timetable, timetable
 from proofbell.errors import Failure
 from proofbell.nights import nights_unsaid
 from proofbell.places import house_formulas
-from proofbell.words import counted
 
 EXAMPLES = "such as 18:30, Sat 09:00, in 6 h"
 
@@ -202,7 +201,7 @@ class PlanScreen(Page):
     def action_drop(self) -> None:
         """Take the bake under the cursor out of the plan."""
         here = self._here() if self._rows else None
-        if here is not None and here.planned is None:
+        if here is not None and (here.planned is None or here.planned.bake):
             self.answer(f"{here.letter} is on the bench: it is given up there.", wrong=True)
         elif here is not None:
             self.plan.ask(self.plan.day.without(here.letter).lettered(self.plan.on_the_bench))
@@ -255,6 +254,8 @@ class PlanScreen(Page):
             field.say("" if ready_us is None else hour_minute(ready_us, self.live.clock.stamp()))
         self.query_one("#bakes").focus()
         self.plan.ask(day)
+        if not self.plan.day.bakes:
+            self._none_yet("dough")
 
     def action_first_way(self) -> None:
         """The cheapest way out."""
@@ -292,7 +293,11 @@ class PlanScreen(Page):
         self.answer(event.words)
 
     def _none_yet(self, what: str) -> None:
-        self.answer(f"There is no {what} yet: press {self.host.key('plan.add')} to choose a formula.", wrong=True)
+        choose = f"press {self.host.key('plan.add')} to choose"
+        if self.plan.on_the_bench:
+            self.answer(f"All on the bench has its start: {choose} what else to bake.", wrong=True)
+        else:
+            self.answer(f"There is no {what} yet: {choose} a formula.", wrong=True)
 
     # -- beginning -----------------------------------------------------------------------------------------------
 
@@ -321,11 +326,8 @@ class PlanScreen(Page):
         elif field.display:
             field.display = False
             self.query_one("#bakes").focus()
-        elif self.plan.day.bakes:
-            many = counted(len(self.plan.day.bakes), "dough")
-            words = (
-                f"Forget the plan of {many}? None of it is on the bench; {self.host.key('plan.begin')} puts it there."
-            )
+        elif self.plan.day.is_asked:
+            words = forgotten_words(self.plan.day, self.host.key("plan.begin"))
             ask_first(self.host, "Leave the plan", words, lambda: self.dismiss(None))
         else:
             self.dismiss(None)

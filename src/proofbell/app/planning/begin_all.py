@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from proofbell.app.planning.day_plan import PlanDay, agreed
+from proofbell.app.planning.day_plan import PlanDay, Planned, agreed
 from proofbell.app.session.live import Live
-from proofbell.bake.intents import Refused
+from proofbell.bake.intents import PlanStart, Refused
 from proofbell.bench.timetable import BakeTimes
 from proofbell.errors import Failure
 from proofbell.frozen import dataclass
@@ -29,7 +29,7 @@ class Begun:
 
 
 async def begin_all(live: Live, day: PlanDay, times: Mapping[str, BakeTimes]) -> Begun:
-    """Open every bake of a day; it ends at the first that is refused.
+    """Open every bake of a day, or give it its start where it is on the bench; it ends at the first that is refused.
 
     Args:
         live: the bakes on the bench.
@@ -43,18 +43,26 @@ async def begin_all(live: Live, day: PlanDay, times: Mapping[str, BakeTimes]) ->
         in_s = 0.0 if planned is None else max(0.0, (planned.begins_us - now.wall_us) / 1e6)
         wanted_us = day.wanted_us(bake)
         ready_in_s = None if wanted_us is None else (wanted_us - now.wall_us) / 1e6
-        name = new_bake_id(bake.formula.name, now)
+        name = bake.bake or new_bake_id(bake.formula.name, now)
         try:
-            opened = await live.open(
-                name, bake.formula, bake.batch, start_in_s=in_s, ready_in_s=ready_in_s, kitchen=bake.kitchen
-            )
+            refused = await _put(live, bake, name, in_s, ready_in_s)
         except Failure as failure:
             return Begun(day, first, failure)
-        if isinstance(opened, Refused):
-            return Begun(day, first, opened)
+        if refused is not None:
+            return Begun(day, first, refused)
         for agreement in () if planned is None else agreed(bake, planned):
             await live.say(name, agreement)
         if first is None or in_s < first_in_s:
             first, first_in_s = name, in_s
         day = day.without(bake.letter)
     return Begun(day, first)
+
+
+async def _put(live: Live, bake: Planned, name: str, in_s: float, ready_in_s: float | None) -> Refused | None:
+    """One bake, to begin in so long (s); the refusal, or None."""
+    if bake.bake:
+        return await live.say(name, PlanStart(in_s, "the plan", ready_in_s))
+    opened = await live.open(
+        name, bake.formula, bake.batch, start_in_s=in_s, ready_in_s=ready_in_s, kitchen=bake.kitchen
+    )
+    return opened if isinstance(opened, Refused) else None

@@ -12,6 +12,7 @@ from proofbell.bake.intents import Accept
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch
+from proofbell.bake.weigh.in_bowl import in_bowl_g
 from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.bench.timetable import BakeTimes
@@ -37,7 +38,8 @@ class Planned:
     """One bake of the plan. ``plan_formula`` and ``kitchen`` are as past bakes have shown them.
 
     ``ready_us`` (UTC) is its own wish, ``moved_us`` how far it was moved by hand from where it began (``begins_us``),
-    ``longest`` the steps of its chain that may last longer than they forgive, and for how long (s).
+    ``longest`` the steps of its chain that may last longer than they forgive, and for how long (s). ``bake`` is the id
+    of one that is on the bench already, with nothing weighed or begun; empty for a new one.
     """
 
     letter: str
@@ -49,6 +51,12 @@ class Planned:
     moved_us: int = 0
     begins_us: int | None = None
     longest: tuple[tuple[int, int], ...] = ()
+    bake: str = ""
+
+    @property
+    def is_asked(self) -> bool:
+        """Whether it is not on the bench as it stands here."""
+        return not self.bake or self.ready_us is not None or self.moved_us != 0
 
     @property
     def halves(self) -> tuple[Formula, ...]:
@@ -56,6 +64,8 @@ class Planned:
 
         The plan's formula is in its places already: only what it takes of the oven is another number.
         """
+        if self.bake:
+            return ()
         oven, parts = self.plan_formula.oven, halves(self.formula, self.batch, self.kitchen)
         each = (replace(oven, trays=oven_places(self.formula, part)) for part in parts)
         return tuple(replace(self.plan_formula, oven=one) for one in each)
@@ -76,6 +86,11 @@ class PlanDay:
     def wanted_us(self, bake: Planned) -> int | None:
         """When a bake is wanted, without what was moved by hand."""
         return self.ready_us if bake.ready_us is None else bake.ready_us
+
+    @property
+    def is_asked(self) -> bool:
+        """Whether anything of it is not on the bench as it stands here."""
+        return (self.ready_us is not None and bool(self.bakes)) or any(bake.is_asked for bake in self.bakes)
 
     @property
     def anybody_waits(self) -> bool:
@@ -110,10 +125,24 @@ class PlanDay:
         """One bake less."""
         return replace(self, bakes=tuple(bake for bake in self.bakes if bake.letter != letter))
 
+    def with_bench(self, states: Sequence[BakeState]) -> PlanDay:
+        """The day with those of the bench that wait for nothing but their begin: they may have any hour yet.
+
+        One that has begun since, or has gone, is the day's no more; what was wanted of one that still waits is kept.
+        """
+        waiting = {state.id: state for state in states if _may_begin_at_any_hour(state)}
+        kept = [bake for bake in self.bakes if not bake.bake or bake.bake in waiting]
+        known = {bake.bake for bake in kept}
+        added = (_of_bench(state) for name, state in waiting.items() if name not in known)
+        taken = [state.letter for state in states if state.closed is None]
+        return replace(self, bakes=(*kept, *added)).lettered(taken)
+
     def lettered(self, taken: Sequence[str]) -> PlanDay:
-        """The bakes with the letters that they will get on the bench."""
+        """The bakes with the letters that they will get on the bench, or have there."""
         free = (letter for letter in LETTERS if letter not in taken)
-        return replace(self, bakes=tuple(replace(bake, letter=letter) for bake, letter in zip(self.bakes, free)))  # noqa: B905
+        there, new = [bake for bake in self.bakes if bake.bake], [bake for bake in self.bakes if not bake.bake]
+        there += [replace(bake, letter=letter) for bake, letter in zip(new, free, strict=False)]
+        return replace(self, bakes=tuple(sorted(there, key=lambda bake: bake.letter)))
 
     def with_ready(self, letter: str, ready_us: int | None) -> PlanDay:
         """A wish of its own for one bake; what was moved by hand is forgotten."""
@@ -140,7 +169,9 @@ class PlanDay:
         wanted_us = max((us for bake in self.bakes if (us := self.wanted_us(bake)) is not None), default=None)
         quiet = () if self.awake else nights(self.kitchen, origin_us, wanted_us, by_us)
         wishes = [self._wish(bake, origin_us) for bake in self.bakes]
-        asked = problem_of(wishes, self.kitchen, origin_us, live, quiet=quiet)
+        ours = {bake.bake for bake in self.bakes}
+        fixed = [state for state in live if state.id not in ours]
+        asked = problem_of(wishes, self.kitchen, origin_us, fixed, quiet=quiet)
         longest = {bake.letter: dict(bake.longest) for bake in self.bakes if bake.longest}
         return replace(asked, chains=tuple(_longer(chain, longest.get(chain.letter, {})) for chain in asked.chains))
 
@@ -194,6 +225,19 @@ def _longer(chain: Chain, longest: Mapping[int, int]) -> Chain:
         return chain
     steps = (replace(step, most_s=max(step.most_s, longest.get(at, 0))) for at, step in enumerate(chain.steps))
     return replace(chain, steps=tuple(steps))
+
+
+def _may_begin_at_any_hour(state: BakeState) -> bool:
+    """Whether a bake is on the bench and nobody has said when it begins, nor weighed anything of it."""
+    idle = state.closed is None and not state.begun and state.start_s is None
+    return idle and not any(in_bowl_g(state))
+
+
+def _of_bench(state: BakeState) -> Planned:
+    """A bake that waits on the bench, as it may be planned; with the hour that it is wanted at, if it has one."""
+    ready_us = None if state.ready_by_s is None else state.wall_us(state.ready_by_s)
+    formula = in_its_places(state.formula, state.batch, state.kitchen)
+    return Planned(state.letter, state.formula, state.batch, formula, state.kitchen, ready_us, bake=state.id)
 
 
 TIMED = ("proof", "rest", "chill", "bake")
