@@ -19,7 +19,7 @@ from proofbell.formula.read import load
 from proofbell.kitchen.model import Kitchen, Scale
 from tests.support.bakes import house, opened, said
 from tests.support.kitchen_scene import app_on, of
-from tests.support.settling import settle, to_bench
+from tests.support.settling import settle, settled, to_bench
 from tests.support.stage import FORMULAS, StageApp, live_kitchen, seen
 
 
@@ -163,7 +163,7 @@ async def test_out_of_order_the_cursor_goes_on_downwards_and_the_bowl_holds_what
         await pilot.pause()
         rows = app.screen.query_one(Rows)
         after_egg, shown = rows.cursor, seen(app)
-        await pilot.press("end", "space", "end", "up", "up", "space")
+        await pilot.press("end", "space", "end", "up", "space")
         await pilot.pause()
         wrapped = rows.cursor
 
@@ -401,3 +401,19 @@ async def test_what_another_size_wants_added_leaves_the_stages_own_words_in_sigh
     assert "Stir the yeast into the milk, then add all but the butter: it is weighed last" in shown
     assert "Add to the bowl: strong white flour 79 g" in shown
     assert "cardamom 0.4 g." in shown
+
+
+async def test_the_first_bowls_title_is_in_sight_as_the_page_opens_in_a_small_window() -> None:
+    live, _ = live_kitchen()
+    formula = house("tidemark-sourdough")
+    await live.open("levain", formula, weigh_out(formula, live.kitchen).batch)
+    app = StageApp(WeighScreen(live, "levain"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        shown = seen(app)
+        await pilot.press("up")
+        await settled(pilot)
+        above = app.screen.query_one(Rows).cursor
+
+    assert "ripe levain, for Feed the levain" in shown
+    assert above == 1, "the cursor stays on what is weighed"

@@ -149,7 +149,8 @@ class WeighScreen(Page):
 
     def _show(self, cursor: int | None = None) -> None:
         rows = self.query_one("#lines", Rows)
-        rows.show(len(self._rows), self._row, cursor=cursor, head=list_head)
+        titles = (row for row, index in enumerate(self._rows) if isinstance(index, tuple))
+        rows.show(len(self._rows), self._row, cursor=cursor, head=list_head, passed=titles)
         # All of the list is in sight when there is room for it, for the allergens and for a few notes.
         liquid, named = (
             self._high(words) for words in (liquid_words(self.state, self._out), allergen_words(self._out))
@@ -233,8 +234,7 @@ class WeighScreen(Page):
         row = self.query_one("#lines", Rows).cursor
         index = self._rows[row]
         if isinstance(index, tuple):
-            self._show(next(iter(self._open(row)), row))
-            return
+            return  # The title of a bowl: the cursor passes over it.
         task = Weighed(index)
         done = self.state.done(task)
         if await self._say(intents.Task(task, not done)):
