@@ -7,9 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from proofbell.bake import intents
+from proofbell.bake.outlook import next_bake
 from proofbell.bake.view import view
 from tests.support.baking import Baking
-from tests.support.walking import KNOTS, at, done
+from tests.support.walking import KNOTS, at, done, later
 
 TIDEMARK = "tidemark-sourdough"
 
@@ -66,3 +67,17 @@ def test_kneading_is_no_standing_and_an_undone_end_takes_it_back() -> None:
     baking = done(at(TIDEMARK, "Last fold", minutes=123))
     baking.say(intents.Undo())
     assert baking.state.stages[(baking.state.current or 0) + 1].length_s == 2 * 3600
+
+
+def test_a_dough_read_while_hands_are_at_it_leaves_the_bake_and_its_oven_where_they_were() -> None:
+    baking = at(TIDEMARK, "Feed the levain")
+    while baking.state.stage(baking.state.current or 0).name != "Last fold":
+        done(later(baking, baking.length_min))
+    before = next_bake(baking.state)
+    baking.read(24.6)
+    after, of_now = next_bake(baking.state), next_bake(baking.state, baking.now_s)
+    assert before is not None
+    assert after is not None
+    assert of_now is not None
+    assert after[1] == pytest.approx(before[1], abs=30 * 60)
+    assert after[1] == pytest.approx(of_now[1], abs=5 * 60)

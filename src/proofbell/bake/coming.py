@@ -17,7 +17,7 @@ from proofbell.formula.dough_stages import STANDS
 def coming_s(state: BakeState, index: int, now_s: float | None = None) -> float:
     """A stage's length (s) by what came before it: the cold, how warm its dough came, hands that left it standing.
 
-    ``now_s`` (the bake's own time): hands that are at work are taken to end then.
+    ``now_s`` (the bake's own time): hands that are at work are taken to end then, at the soonest as they began.
     """
     run = state.stages[index]
     if run.begun_s is not None:
@@ -38,7 +38,8 @@ def _has_stood(state: BakeState, index: int) -> bool:
 def _ended(state: BakeState, index: int, now_s: float | None) -> BakeState:
     if index not in state.running or now_s is None or state.stage(index).kind != "hands":
         return state
-    return state.with_stage(index, replace(state.stages[index], ended_s=now_s))
+    run = state.stages[index]
+    return state.with_stage(index, replace(run, ended_s=max(now_s, run.begun_s or 0.0)))
 
 
 def judged_from_s(state: BakeState, index: int) -> float | None:
