@@ -62,6 +62,12 @@ def test_what_is_overdue_says_its_hour_and_how_late_it_is() -> None:
     ]
 
 
+def test_bread_that_is_ready_is_never_late() -> None:
+    column = ComingUp()
+    column.show([Ahead(NOON.wall_us - 26 * 60_000_000, "A", "bake", "ready", due=True, cooled=True)], NOON, (), "")
+    assert [line.split() for line in column.drawn(40, 10).plain.splitlines()[1:]] == [["12:34", "A", "ready"]]
+
+
 async def test_the_hour_of_a_start_far_ahead_is_shown_whole_beside_its_digits() -> None:
     live, _clock = empty_bench()
     bake = await put_on(live, KNOTS, start_in_s=7200)

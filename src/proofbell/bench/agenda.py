@@ -14,7 +14,10 @@ from proofbell.frozen import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Ahead:
-    """One thing to do at a UTC moment (µs). ``due`` is true when its time has come, ``timer`` for a baker's own."""
+    """One thing to do at a UTC moment (µs). ``due`` is true when its time has come, ``timer`` for a baker's own.
+
+    ``cooled``: it is bread that is ready, and is never late.
+    """
 
     at_us: int
     letter: str
@@ -22,11 +25,15 @@ class Ahead:
     words: str
     due: bool
     timer: bool = False
+    cooled: bool = False
 
 
 def ahead(states: Sequence[BakeState], board: Board) -> tuple[Ahead, ...]:
     """Everything to come, the overdue first."""
-    found = [Ahead(c.at_us, c.letter, c.bake, c.prompt.words, c.now, c.is_timer) for c in board.coming]
+    found = [
+        Ahead(c.at_us, c.letter, c.bake, c.prompt.words, c.now, c.is_timer, c.prompt.over and c.prompt.patient)
+        for c in board.coming
+    ]
     for state in states:
         found += _stages(state, board)
     return tuple(sorted(found, key=lambda one: (one.at_us, one.letter)))
