@@ -69,3 +69,37 @@ def test_what_it_is_fed_with_is_asked_where_nobody_says() -> None:
 def test_a_starter_that_nobody_feeds_is_taken_as_it_is() -> None:
     draft = read("")
     assert [(stage.name, stage.kind) for stage in draft.stages] == DOUGH
+
+
+UNLISTED = LOAF.replace("120 g active starter\n", "").replace("Add the starter and salt.", "Add the salt.")
+
+
+@pytest.mark.parametrize(
+    "fed",
+    [
+        "The evening before, feed 30 g starter with 90 g flour and 90 g water. Leave overnight.",
+        "The evening before, feed the starter: 30 g starter, 90 g flour and 90 g water. Leave overnight.",
+        "Night before: mix 30 g starter, 90 g flour and 90 g water. Cover and leave till morning.",
+        "The night before, stir 30 g starter into 90 g water and 90 g flour; leave overnight.",
+    ],
+)
+def test_a_starter_that_the_list_forgets_is_fed_with_what_the_method_says_and_goes_in_whole(fed: str) -> None:
+    draft = read_recipe(UNLISTED.replace("FED", fed))
+    formula = load(toml_text(draft), "loaf")
+    assert formula.dough_begins == 2
+    parts = {part.name: part.amount for part in draft.dough}
+    assert parts == {"strong white flour": 450, "water": 330, "salt": 10, "starter": 210}
+
+
+@pytest.mark.parametrize(
+    "mixed",
+    [
+        "Mix 100 g starter with 450 g strong white flour and 330 g water. Leave 1 hour.",
+        "Mix 100 g starter with the flour and water. Leave 1 hour.",
+        "Mix 100 g starter with 90 g flour, 90 g water and 10 g salt. Leave 1 hour.",
+    ],
+)
+def test_a_starter_that_is_mixed_with_the_doughs_own_flour_is_not_being_fed(mixed: str) -> None:
+    draft = read_recipe(UNLISTED.replace("FED", mixed))
+    assert load(toml_text(draft), "loaf").dough_begins is None
+    assert {part.name: part.amount for part in draft.dough}["starter"] == 100
