@@ -460,6 +460,25 @@ def test_a_cold_kitchen_is_told_to_stand_it_warmer_and_forbids_no_bread() -> Non
         done(baking)
 
 
+def test_a_slow_proof_to_come_is_stood_where_its_card_has_it_and_nothing_else_is_said_of_it() -> None:
+    baking = at("regatta-brioche", "Mix and knead", kitchen=Kitchen(room_c=14.0))
+    told: dict[str, str] = {}
+    while baking.state.stage(baking.state.current or 0).kind != "bake":
+        name = baking.state.stage(baking.state.current or 0).name
+        for minutes in (0.0, min(60.0, baking.length_min / 2)):
+            baking.wait(minutes=minutes)
+            found = said(baking).get("stood too long")
+            if found is not None:
+                told.setdefault(found.do, name)
+        if name == "Work in the butter":
+            baking.read(21.0)
+        done(baking)
+    assert told == {
+        "stand it at 24 °C in Final proof, so that it is baked sooner": "Divide and shape",
+        "stand it at 24 °C, so that it is baked sooner": "Final proof",
+    }
+
+
 def test_what_stood_too_long_is_told_in_the_oven_and_after_it_as_well() -> None:
     proofed = later(done(later(done(at(KNOTS, "First proof", minutes=115)), 30)), 140)
     before, in_it = said(proofed)["stood too long"], said(done(proofed))["stood too long"]

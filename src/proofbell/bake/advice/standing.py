@@ -8,12 +8,15 @@ from dataclasses import replace
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.advice.temperature import too_cold
 from proofbell.bake.checks import CARRIED_S
+from proofbell.bake.coming import coming_s
+from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.place import own_place_c, place_c, places_before
 from proofbell.bake.fermenting.terms import tau_s
 from proofbell.dough.safety import LOCAL_FIRST, Stand, Standing, figures_words, standing
 from proofbell.formula.danger_zone import IN_ALL_S, ZONES, Zone, stands_raw
-from proofbell.formula.model import Stage
+from proofbell.formula.model import Rate, Stage
 from proofbell.frozen import dataclass
+from proofbell.words import temperature
 
 UNSAFE_MORE_S = 1800.0
 """The weigh-out warns of a formula that stands long by itself; the bench of a dough that stands so much longer than its
@@ -23,8 +26,28 @@ formula allows for the whole way to the oven."""
 SLOW_SHARE = 1.15
 """A proof that is so many times its card's time is slow: common practice, no source."""
 
+LIKE_K = 1.0
+"""A place no further from another is as warm: common practice, no source."""
+
 SOON_S = 1200.0
 """A dough that goes into the oven so soon gains nothing from another place: common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Warmer:
+    """A proof that a warmer place makes shorter, by its index; a coming ``stage`` by name (empty: the one that runs).
+
+    ``place_c`` is where its card has it (°C), where that is warmer than where it stands here; else None.
+    """
+
+    index: int
+    stage: str = ""
+    place_c: float | None = None
+
+    @property
+    def words(self) -> str:
+        how = "warmer" if self.place_c is None else f"at {temperature(self.place_c, 0)}"
+        return f"stand it {how}{f' in {self.stage}' if self.stage else ''}, so that it is baked sooner"
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,8 +55,8 @@ class Unsafe:
     """A dough with egg or milk, by name, that stands between cold and hot for longer than the official figure.
 
     ``ahead``: it will have by the time it is baked, if nothing changes. ``cold``: it stands in the cold now.
-    ``warmer``: it is to be stood warmer now, so that it is baked sooner. ``barely``: it is hardly past the figure.
-    ``baked``: it is in the oven, or out of it. ``soon``: it goes into the oven within minutes.
+    ``warmer``: what makes it late is a proof that is slow where it stands, or will. ``barely``: it is hardly past the
+    figure. ``baked``: it is in the oven, or out of it. ``soon``: it goes into the oven within minutes.
     """
 
     found: Standing
@@ -41,7 +64,7 @@ class Unsafe:
     raw: tuple[str, ...]
     ahead: bool = False
     cold: bool = False
-    warmer: bool = False
+    warmer: Warmer | None = None
     barely: bool = False
     baked: bool = False
     soon: bool = False
@@ -71,14 +94,28 @@ def stood_too_long(scene: Scene) -> Unsafe | None:
     if not ahead:
         return None
     soon = scene.before_the_bake and scene.late_s > -SOON_S
-    return Unsafe(whole, ZONES[region], raw, ahead=True, cold=scene.cold, warmer=_is_slow(scene), soon=soon)
+    warmer = _warmer(scene)
+    if warmer is not None and warmer.index > scene.index + 1:
+        return None  # It is said where the dough is about to go there.
+    return Unsafe(whole, ZONES[region], raw, ahead=True, cold=scene.cold, warmer=warmer, soon=soon)
 
 
-def _is_slow(scene: Scene) -> bool:
-    """Whether a dough takes long because it is cold, or behind: colder still it would take longer."""
-    at = scene.index if scene.stage.kind == "proof" else scene.next_proof
-    longer = at is not None and scene.state.stages[at].length_s > SLOW_SHARE * scene.state.stage(at).time_s
-    return not scene.cold and (longer or scene.judged_short or too_cold(scene) is not None)
+def _warmer(scene: Scene) -> Warmer | None:
+    """The proof that takes long because its place is colder than its card's, or its dough is behind; None for none.
+
+    The longest of them: one answer, whichever stage the dough is in.
+    """
+    state = scene.state
+    proofs = [i for i in range(scene.index, _oven_at(scene)) if state.stage(i).kind == "proof"]
+    slow = [i for i in proofs if not in_the_cold(state, i) and coming_s(state, i) > SLOW_SHARE * state.stage(i).time_s]
+    if slow:
+        index = max(slow, key=lambda one: coming_s(state, one))
+        adjust = state.stage(index).adjust
+        card_c = adjust.place_c if isinstance(adjust, Rate) else None
+        colder = card_c is not None and card_c - place_c(state, index) > LIKE_K
+        return Warmer(index, "" if index == scene.index else state.stage(index).name, card_c if colder else None)
+    behind = scene.stage.kind == "proof" and not scene.cold and (scene.judged_short or too_cold(scene) is not None)
+    return Warmer(scene.index) if behind else None
 
 
 def _stood(scene: Scene) -> list[Stand]:
@@ -172,8 +209,8 @@ def unsafe_do(found: Unsafe) -> str:
     """Colder or sooner while that helps. Throwing it away is for what stood too long at a time."""
     if found.ahead and found.soon:
         return "load it as soon as it is ready"
-    if found.ahead and found.warmer:
-        return "stand it warmer, so that it is baked sooner"
+    if found.ahead and found.warmer is not None:
+        return found.warmer.words
     if found.ahead and found.cold:
         return "proof it shorter after the cold, or bake it sooner"
     if found.ahead:
