@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from proofbell.bake.advice.advise import advise
+from proofbell.bake.advice.core_words import core_says
 from proofbell.bake.view import view
-from tests.support.walking import KNOTS, at, later, read
+from tests.support.walking import KNOTS, at, done, later, read
 
 CORE = "core temperature"
 
@@ -25,3 +26,29 @@ def test_who_baked_the_minutes_longer_that_were_asked_for_is_not_late() -> None:
     assert "bake far over" not in [each.situation for each in advise(baking.state, baking.now_s)]
     later(baking, 3)
     assert "bake far over" in [each.situation for each in advise(baking.state, baking.now_s)]
+
+
+def test_bread_that_cools_is_neither_baked_longer_nor_odd() -> None:
+    baking = at("regatta-brioche", "Bake", minutes=29)
+    baking.read(90.0, "core temperature")
+    done(baking)
+    assert core_says(baking.state, baking.state.current, 91.0, baking.now_s) == (
+        "Too warm to cut yet: 40 °C inside, or less.",
+    )
+    baking.wait(minutes=25)
+    assert core_says(baking.state, baking.state.current, 48.0, baking.now_s) == (
+        "Too warm to cut yet: 40 °C inside, or less.",
+    )
+    baking.wait(minutes=30)
+    baking.read(30.0, "core temperature")  # Refused, were it odd.
+    assert core_says(baking.state, baking.state.current, 30.0, baking.now_s) == ("Cool enough to cut.",)
+
+
+def test_bread_that_came_out_too_soon_goes_back() -> None:
+    baking = done(at("tidemark-sourdough", "Bake", minutes=40))
+    baking.wait(seconds=40)
+    assert core_says(baking.state, baking.state.current, 93.0, baking.now_s) == (
+        "Core 93.0 °C, 95 wanted: put it back, and undo the end of Bake.",
+    )
+    egg = done(at("regatta-brioche", "Bake", minutes=20))
+    assert "at least 70 °C" in core_says(egg.state, egg.state.current, 66.0, egg.now_s)[1]

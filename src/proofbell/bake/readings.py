@@ -162,6 +162,9 @@ def impossible(what: ReadingKind, value: float) -> bool:
 EXPECTED_K = 8.0
 """So far beside what a check expects a dough's temperature is asked again: common practice, no source."""
 
+COOLED_C = 5.0
+"""A loaf that cools gets no colder than a kitchen is: common practice, no source."""
+
 PROOF_C = (10.0, 38.0)
 """Where a dough that proofs in a room or a warm place lies: common practice, no source."""
 
@@ -177,6 +180,8 @@ def odd(
     if expect is not None and expect[0] <= value <= expect[1]:
         return False
     low, high = LIMITS[what].usual
+    if what == "core temperature" and kind == "cool":
+        low = COOLED_C  # It is on its way to the room.
     if what == "dough temperature" and kind != "chill":
         if kind in ("proof", "rest") and (expect is None or expect[0] >= PROOF_C[0]):
             low, high = max(low, PROOF_C[0]), min(high, PROOF_C[1])

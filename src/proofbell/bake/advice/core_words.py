@@ -27,6 +27,9 @@ from proofbell.dough.safety import egg_core_caution
 from proofbell.frozen import dataclass
 from proofbell.words import degrees, temperature
 
+CUT_C = 40.0
+"""A loaf is cut once it is no warmer inside than this: common practice, no source."""
+
 READ_AGAIN = "read it again then"
 TAKE_OUT = "take it out now: it only dries"
 READ_THE_MIDDLE = "keep the tip off crust and tin, read the middle again"
@@ -47,16 +50,39 @@ def core_says(state: BakeState, index: int | None, value_c: float, at_s: float |
 
     ``at_s``: when it was or would be taken (the bake's own time); without it no minutes are told.
     """
+    if index is not None and state.stage(index).kind == "cool":
+        return _out_of_the_oven(state, index, value_c, at_s)
     said: list[str] = []
     wanted = None if index is None else core_in(state, index)
     if wanted is not None and index is not None:
         said.append(f"Core {temperature(value_c)}: {_verdict(state, wanted, value_c)}; {wanted.words}.")
         if at_s is not None and value_c < wanted.low_c:
             said.append(_how_much_longer(state, index, value_c, at_s))
-    if any(line.kind == "egg" for line in state.formula.ingredients):
+    if _has_egg(state):
         caution = egg_core_caution(value_c, state.kitchen.region)
         said += [] if caution is None else [caution.text]
     return tuple(said)
+
+
+JUST_OUT_S = 300.0
+"""So soon after it came out a loaf goes on baking where it is put back: common practice, no source."""
+
+
+def _out_of_the_oven(state: BakeState, index: int, value_c: float, at_s: float | None) -> tuple[str, ...]:
+    """What a core reading (°C) says of bread that cools: one that came out too soon, or whether it may be cut."""
+    before = index - 1
+    out_s = None if at_s is None else at_s - (state.stages[index].begun_s or 0.0)
+    wanted = core_in(state, before) if before >= 0 else None
+    if wanted is not None and out_s is not None and out_s <= JUST_OUT_S and value_c < wanted.low_c:
+        egg = egg_core_caution(value_c, state.kitchen.region) if _has_egg(state) else None
+        low = f"Core {temperature(value_c)}, {wanted.least} wanted"
+        back = f"{low}: put it back, and undo the end of {state.stage(before).name}."
+        return (back,) if egg is None else (back, egg.text)
+    return (f"Too warm to cut yet: {CUT_C:g} °C inside, or less.",) if value_c > CUT_C else ("Cool enough to cut.",)
+
+
+def _has_egg(state: BakeState) -> bool:
+    return any(line.kind == "egg" for line in state.formula.ingredients)
 
 
 def _verdict(state: BakeState, wanted: CoreWanted, value_c: float) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proofbell.bake.advice.core_words import READ_AGAIN, late_by, longer_words, read_low_again
+from proofbell.bake.advice.core_words import CUT_C, READ_AGAIN, late_by, longer_words, read_low_again
 from proofbell.bake.advice.proof import rise_wanted
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.core import (
@@ -30,9 +30,6 @@ from proofbell.words import temperature, told_length
 
 CRUST_SHARE = 0.75
 """Done inside before so much of the bake is early for a crust: common practice, no source."""
-
-CUT_C = 40.0
-"""A loaf is cut once it is no warmer inside than this: common practice, no source."""
 
 WAITS_S = 300.0
 FRIDGE_S = 900.0

@@ -6,7 +6,7 @@ from typing import Any
 
 from proofbell.bake.advice import butter, came_far, came_fast, cold, doubtful, oven, proof, rises_fast, standing, times
 from proofbell.bake.advice import temperature as warmth
-from proofbell.bake.advice.core_words import READ_THE_MIDDLE, TAKE_OUT
+from proofbell.bake.advice.core_words import CUT_C, READ_THE_MIDDLE, TAKE_OUT
 from proofbell.bake.advice.situation import Situation, Told
 from proofbell.words import difference, percent, temperature, told_length
 
@@ -180,6 +180,6 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         why="A hot oven that nobody needs is a danger.", source=NO_SOURCE),
     Situation("still hot inside", oven.still_hot,
         seen=lambda value_c: f"{temperature(value_c)} inside",
-        do=lambda _value_c: f"do not cut it before it is at {oven.CUT_C:g} °C or less",
+        do=lambda _value_c: f"do not cut it before it is at {CUT_C:g} °C or less",
         why="A warm crumb smears and dries.", source=NO_SOURCE),
 )  # fmt: skip
