@@ -480,8 +480,16 @@ def test_a_room_that_is_typed_moves_every_house_formulas_proofs_and_says_so(caps
             else:
                 assert one["seconds"] > one["nominal_seconds"] > other["seconds"], (name, one["name"])
                 assert one["low_seconds"] < one["seconds"] < one["high_seconds"]
-    assert run("harbour-knots", "--room", "12 °C") == 0
-    assert "Room 12 °C: First proof about 1 h 20 min (" in capsys.readouterr().out
+    assert run("harbour-knots", "--room", "14 °C") == 0
+    assert "Room 14 °C: First proof about 1 h 15 min (" in capsys.readouterr().out
+
+
+def test_a_proof_of_dough_that_comes_out_too_cold_has_one_time(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("regatta-brioche", "--room", "14 °C") == 0
+    told_once = capsys.readouterr().out
+    assert "the dough comes out at 21.0 °C, and First proof" in told_once
+    assert "Room 14 °C: First proof" not in told_once
+    assert "Room 14 °C: Final proof about 3 h 50 min" in told_once
 
 
 def test_another_dose_of_yeast_says_what_it_does_to_the_time_as_far_as_that_is_known(

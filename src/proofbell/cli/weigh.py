@@ -83,7 +83,14 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         print_json({**as_plain(found), "proofs": _proofs(opened), **_learned(learned.weigh_words)})
     else:
-        print(as_text(found, learned.weigh_words, why=args.why, placed=places_told(opened)))
+        print(
+            as_text(
+                found,
+                learned.weigh_words,
+                why=args.why,
+                placed=places_told(opened, first_told=found.limited is not None),
+            )
+        )
     return 0
 
 

@@ -109,7 +109,7 @@ def comes_to(formula: Formula, out: WeighOut, known: Use, now: Stamp, yeast: Yea
             outside(f"{line.name}: {grams(line.grams, line.step_g)}") for line in out.lines if line.kind == "yeast"
         ]
     opened = as_opened(formula, batch, known.kitchen)
-    lines += [outside(words, most=200) for words in places_told(opened)]
+    lines += [outside(words, most=200) for words in places_told(opened, first_told=out.limited is not None)]
     total_s = ready_in_s(formula, batch, known.kitchen)
     ready = with_date(now.wall_us + round(total_s * 1e6), now)
     lines.append(own(f"If begun now: ready {ready}, in {length(total_s)}"))

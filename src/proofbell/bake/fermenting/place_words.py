@@ -6,6 +6,7 @@ from proofbell.bake.fermenting.place import place_c, place_name, unknown_places
 from proofbell.bake.intents import Move
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.fermentation import Estimate
+from proofbell.formula.dough_stages import first_proof
 from proofbell.quantities import Dimension, in_full, read_quantity
 from proofbell.words import length, temperature
 
@@ -56,8 +57,12 @@ def rough(seconds: float) -> str:
     return length(max(300.0, round(seconds / 300) * 300.0))
 
 
-def places_told(state: BakeState) -> tuple[str, ...]:
-    """What the places of this kitchen make of a bake's times, and which place it does not know: a sentence each."""
+def places_told(state: BakeState, *, first_told: bool = False) -> tuple[str, ...]:
+    """What the places of this kitchen make of a bake's times, and which place it does not know: a sentence each.
+
+    ``first_told``: the first proof's time was told already, by how warm the dough can be made to come out.
+    """
+    told = first_proof(state.formula) if first_told else None
     said = [
         f"This kitchen has no “{name}”: the room's temperature is used for {' and '.join(stages)} until you say how "
         "warm it is there."
@@ -65,9 +70,9 @@ def places_told(state: BakeState) -> tuple[str, ...]:
     ]
     for index, run in enumerate(state.stages):
         by_place = [a.body for a in run.adjustments if a.body.by == "place" and a.body.rate_low_s is not None]
-        if by_place:
+        stage = state.stage(index)
+        if by_place and stage is not told:
             one = by_place[-1]
-            stage = state.stage(index)
             about = about_words(one.to_s, one.rate_low_s or 0.0, one.rate_high_s, stage.time_s)
             if rough(one.to_s) != length(stage.time_s):
                 said.append(f"{where_words(state, index)}: {stage.name} {about}.")
