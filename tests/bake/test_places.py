@@ -10,6 +10,7 @@ from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.decisions.as_opened import as_opened, in_its_places
 from proofbell.bake.decisions.decide import decide
+from proofbell.bake.fermenting.before_reading import likely_on_its_way
 from proofbell.bake.fermenting.place import card_place_c, place_c
 from proofbell.bake.fermenting.place_words import about_words, places_told
 from proofbell.bake.fermenting.terms import terms
@@ -21,6 +22,7 @@ from proofbell.formula.model import Rate, Stage
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import BATCH, FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, adjustment, at_stage, formula
 from tests.support.fermentation import equal_time
+from tests.support.walking import PAN, at, done
 
 CELLAR = Kitchen(places=(("cellar", 14.0),))
 PLAIN = Stage("First proof", "proof", 90 * 60.0, place_c=23.0)
@@ -297,3 +299,24 @@ def test_a_place_that_comes_to_the_cards_own_time_is_not_told_as_a_change() -> N
     """To five minutes 42 are the card's 40: nobody is told "about 40 min, not 40 min"."""
     assert about_words(2520.0, 2100.0, 3000.0, 2400.0) == "about 40 min (35 min to 50 min)"
     assert about_words(2760.0, 2400.0, None, 2400.0) == "about 45 min (40 min or more), not 40 min"
+
+
+def test_a_range_that_tells_nothing_is_not_told() -> None:
+    assert about_words(49_800, 300, 190_800, 49_800) == "about 13 h 50 min, a rough guess"
+    assert about_words(4_500, 3_900, 5_400, 4_200) == "about 1 h 15 min (1 h 05 min to 1 h 30 min), not 1 h 10 min"
+
+
+def test_a_dough_beside_its_card_is_expected_as_the_one_before_was_read() -> None:
+    def at_the_final_proof(room_c: float, read_c: float) -> Baking:
+        baking = at(PAN, "First proof", kitchen=Kitchen(room_c=room_c))
+        baking.read(read_c)
+        while baking.state.stage(baking.state.current or 0).name != "Final proof":
+            baking.wait(minutes=baking.length_min)
+            done(baking)
+        return baking
+
+    cold, as_meant = at_the_final_proof(14.0, 20.5), at_the_final_proof(22.0, 25.5)
+    likely = likely_on_its_way(cold.state, cold.state.current or 0, cold.now_s, 0)
+    assert likely is not None
+    assert 14 < likely.value < 20.5
+    assert likely_on_its_way(as_meant.state, as_meant.state.current or 0, as_meant.now_s, 0) is None

@@ -18,6 +18,7 @@ from proofbell.app.session.live import Live
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.bake.decisions.adjust import ROUGH
+from proofbell.bake.fermenting.place_words import TELLS_NOTHING
 from proofbell.bake.fermenting.terms import Terms, terms
 from proofbell.bake.fermenting.warming import READY_C
 from proofbell.bake.what_if import here_c, how_it_came, how_long, how_warm, stage_to_ask, take_out, working
@@ -88,7 +89,8 @@ class WhyScreen(Page):
         start_c = asked.dough_c if dough_c is None else dough_c
         where_c = here_c(asked) if place_c is None else place_c
         found = how_long(asked, start_c, where_c)
-        span = f", {length(found.low_s)} to {length(found.high_s)}" if math.isfinite(found.high_s) else ""
+        tells = math.isfinite(found.high_s) and found.high_s <= TELLS_NOTHING * found.low_s
+        span = f", {length(found.low_s)} to {length(found.high_s)}" if tells else ""
         told = f"{length(found.seconds)}{span}" if math.isfinite(found.seconds) else "it will not get there"
         told += f"; {ROUGH}" if found.wide and math.isfinite(found.seconds) else ""
         self.answer(f"{asked.stage}, dough {temperature(start_c)} in {temperature(where_c)}: {told}.")

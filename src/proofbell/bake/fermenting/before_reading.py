@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from proofbell.bake.fermenting.cold import before_it, dough_after, in_the_cold, moved_dough, warm_terms
+from proofbell.bake.fermenting.meant import meant_c
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.retard import Figure
 
@@ -21,15 +22,18 @@ def likely_by_now(state: BakeState, index: int, at_s: float) -> Figure | None:
 
 
 def likely_on_its_way(state: BakeState, index: int, at_s: float, check: int | None) -> Figure | None:
-    """The same of a dough that was read in its proof before, which then says how warm it should be.
+    """The same of a dough that was read before: in its proof, or beside what this proof's card means.
 
-    ``check``: the number of the check that the reading answers, which says so itself; None for none.
+    ``check``: the number of the check that the reading answers, which says itself how warm it is meant; None for none.
     """
     found = likely_by_now(state, index, at_s)
     proof = state.stage(index).kind == "proof" and not in_the_cold(state, index)
-    if found is not None or check is not None or not proof or not state.readings_in(index, "dough temperature"):
+    if found is not None or not proof or not any(each.what == "dough temperature" for each in state.readings):
         return found
-    return modelled_c(state, index, at_s)
+    if check is None:
+        return modelled_c(state, index, at_s) if state.readings_in(index, "dough temperature") else None
+    meant, path = meant_c(state, index, check), modelled_c(state, index, at_s)
+    return None if meant is None or path is None or meant[0] <= path.value <= meant[1] else path
 
 
 def modelled_c(state: BakeState, index: int, at_s: float, number: int | None = None) -> Figure | None:

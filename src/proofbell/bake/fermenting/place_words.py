@@ -41,14 +41,20 @@ def _degrees(here_c: float) -> str:
     return temperature(here_c, 0 if here_c == round(here_c) else 1)
 
 
+TELLS_NOTHING = 5.0
+"""A range whose end is so many times its beginning helps nobody: common practice, no source."""
+
+
 def about_words(seconds: float, low_s: float, high_s: float | None, not_s: float) -> str:
     """``about 1 h 40 min (1 h 30 min to 2 h), not 1 h 20 min``: to five minutes, as no such time is better known.
 
-    ``not_s``: what it was; nothing of that where it comes to the same.
+    ``not_s``: what it was; nothing of that where it comes to the same. A range that tells nothing is not told.
     """
     about, was = rough(seconds), length(not_s)
     ends = [rough(low_s), "or more" if high_s is None else rough(high_s)]
     to = f" ({ends[0]} or more)" if high_s is None else "" if ends[0] == ends[1] else f" ({' to '.join(ends)})"
+    if high_s is not None and high_s > TELLS_NOTHING * low_s:
+        to = ", a rough guess"
     return f"about {about}{to}" + ("" if about == was else f", not {was}")
 
 
