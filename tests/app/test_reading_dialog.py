@@ -145,7 +145,7 @@ async def test_two_heights_in_a_jar_show_their_rise_at_once_and_the_log_keeps_th
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
         shown = await settle(pilot, app)
-        assert "By a straight jar:  6 cm to 10 cm, or 400 ml to 640 ml" in shown
+        assert "Or two heights in a straight jar, typed as: 6 cm to 10 cm" in shown
         clock.forward(1)
         for character in "6 cm to 9 cm":
             await pilot.press("space" if character == " " else character)

@@ -32,7 +32,7 @@ BY_EYE = "By eye:  n not yet   y ready   t too far"
 JAR_WIDTH = 24
 """Room for two sizes."""
 
-BY_JAR = "By a straight jar:  6 cm to 10 cm, or 400 ml to 640 ml"
+BY_JAR = "Or two heights in a straight jar, typed as: 6 cm to 10 cm"
 
 
 class ReadingDialog(HostedModal[str]):

@@ -43,8 +43,8 @@ from proofbell.formula.stages import LONGEST_STAGE_S
 from proofbell.frozen import dataclass
 from proofbell.words import as_set, temperature, told_length
 
-ROUGH = "in the cold this is a rough guess"
-"""Said where some of a stage happens below 10 °C."""
+ROUGH = "a rough guess, so cold or so warm"
+"""Said where some of a stage happens where little is known of what its leaven does."""
 
 
 @dataclass(frozen=True, slots=True)
