@@ -281,9 +281,11 @@ class NotReached:
 
 
 def liquid_cannot(scene: Scene) -> NotReached | None:
-    """A batch whose liquid cannot bring the dough to its temperature; known until the dough stands."""
+    """A batch whose liquid cannot bring the dough to its temperature, until it is mixed."""
     batch, wanted_c = scene.state.batch, scene.state.formula.dough.temperature_c
     if wanted_c is None or batch.expected_c is None or batch.liquid_c is None or not scene.before_it_ferments:
+        return None
+    if scene.index > (scene.state.formula.dough_begins or 0):
         return None
     if abs(batch.expected_c - wanted_c) < WISH_K or scene.dough() is not None:
         return None
@@ -292,5 +294,5 @@ def liquid_cannot(scene: Scene) -> NotReached | None:
 
 def liquid_do(found: NotReached) -> str:
     if found.comes_c > found.wanted_c:
-        return "cool the flour and the bowl as well, and plan a shorter proof"
-    return "warm the flour and the bowl as well, and plan a longer proof"
+        return "cool the flour and the bowl as well"
+    return "warm the flour and the bowl as well"
