@@ -100,6 +100,8 @@ def _parts(view: BakeView, now: Stamp, width: int, height: int, hint: Content) -
         advised(view.advice),
         advised(view.also),
     ]
+    # What to do at the stage goes before why it takes so long, which a key tells.
+    carded = 3 if view.adding else 4 if roomy else 6
     # Where two things are told of the dough, or what is added and how, the digits are as large as those leave room for.
     many = view.also is not None or view.adding
     adding = told(view.text, 2, 3) if view.adding and not view.loading else _Part((), 3)
@@ -109,7 +111,7 @@ def _parts(view: BakeView, now: Stamp, width: int, height: int, hint: Content) -
         _Part((_title(view, width),), 0),
         _Part(stacked or _side_by_side(view, now, width, hint), 0),
         *first,
-        told("" if view.loading else view.text, 2 if view.adding else 3 if roomy else 1, 3 if view.adding else 6),
+        told("" if view.loading else view.text, 2 if view.adding else 3 if roomy else 1, carded),
         told(view.goes_in, 2, 2, "bold"),
         told(view.outside, 4, 2, "bold"),
         told(view.why, 3 if roomy else 2, 4, "$accent"),
