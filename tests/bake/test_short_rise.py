@@ -114,7 +114,7 @@ def test_a_rise_that_is_surely_short_at_its_longest_is_judged_when_it_can_be_rea
     # 30 % in 50 min with the gas dissolved: 45 % more in 75, from 0.55 times that on.
     assert change.to_s == (50 + 41) * 60
     assert change.reason == (
-        "Rise 5 %, short of 50 %, after 50 min: 41 min more, then judge it again: it likely takes 1 h 15 min "
+        "Rise 5 %, short of 50 %, after 50 min: 41 min more, then judge it again: it likely takes 75 min "
         "(41 to 105 min), past the 70 min that this dough allows; stand it a little warmer."
     )
     oven = next(each for each in prompts(baking.state, now_s=baking.now_s) if each.kind == "oven on")

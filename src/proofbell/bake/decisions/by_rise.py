@@ -46,7 +46,7 @@ def by_rise(state: BakeState, index: int, value: float | None, eye: Eye | None, 
     if to_s <= max(run.length_s, elapsed_s):
         return None
     said = "Not ready by eye" if value is None or low is None else f"Rise {percent(value)}, short of {percent(low)},"
-    reason = f"{said} after {told_length(elapsed_s)}: {told_length(to_s - elapsed_s)} more"
+    reason = f"{said} after {told_length(elapsed_s)}: {minutes(to_s - elapsed_s)} more"
     between = f"{span(down_s(short.low_s), up_s(short.high_s))}" if by_pace and math.isfinite(short.high_s) else ""
     if to_s >= up_s(elapsed_s + more_s):
         return Change(to_s, "rise", f"{reason}{f' ({between})' if between else ''}.")
@@ -54,7 +54,7 @@ def by_rise(state: BakeState, index: int, value: float | None, eye: Eye | None, 
     limit = f"{past} the {minutes(longest_s)} that this dough allows"
     if not by_pace:
         return Change(to_s, "rise", f"{reason}, {limit}.")
-    likely = f"it likely takes {told_length(up_s(more_s))}{f' ({between})' if between else ''}"
+    likely = f"it likely takes {minutes(up_s(more_s))}{f' ({between})' if between else ''}"
     warmer = "" if place_c(state, index) >= WARM_C or in_the_cold(state, index) else "; stand it a little warmer"
     return Change(to_s, "rise", f"{reason}, then judge it again: {likely}, {limit}{warmer}.")
 
