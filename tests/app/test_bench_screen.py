@@ -601,3 +601,21 @@ async def test_a_question_left_open_goes_with_the_clock() -> None:
         shown = await settle(pilot, app)
         assert "First proof has" not in shown, "it has no time left"
         assert "End first proof now?" in shown
+
+
+async def test_the_weigh_out_that_calls_while_a_levain_ripens_is_a_key_away() -> None:
+    live, clock = empty_bench()
+    bake = await put_on(live, "tidemark-sourdough")
+    await say(live, bake, intents.Begin())
+    clock.skip(300)
+    await say(live, bake, intents.Done())
+    await say(live, bake, intents.Read("dough temperature", "24", 24.0))
+    due_s = of(live, bake).stages[1].due_s or 0.0
+    clock.skip(due_s - 300 - 120)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        shown = seen(app)
+
+    assert "▶ Weigh out, then mix flour and water" in shown
+    assert "\n w  weigh out " in shown

@@ -207,6 +207,8 @@ class BenchPicture:
             return own(self._bake_is_over(view), "$quiet")
         if view.wants and view.wants[0].kind == "check":
             return own("r  enter the reading", "$quiet")
+        if view.wants and view.wants[0].kind == "start":
+            return own("w  weigh out", "$quiet")
         if view.wants and view.wants[0].kind == "due" and (short := self._rise_is_short(view)):
             return own(short, "$quiet")
         if view.wants:
