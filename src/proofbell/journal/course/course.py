@@ -119,12 +119,15 @@ def course(formula: str, summaries: Iterable[Summary]) -> Course:
     return Course(formula, bakes, len(closed) - len(bakes), stretches, series, _read_apart(series))
 
 
+_SETTING = attrgetter("formula_mark", "kitchen", "oven_mark", "probe")
+
+
 def _stretches(bakes: Sequence[Baked]) -> tuple[Stretch, ...]:
     begins: list[tuple[int, tuple[Changed, ...]]] = []
     before: Figures | None = None
     for number, baked in enumerate(bakes):
         now = baked.figures
-        changed = () if before is None else _changed(before, now)
+        changed = () if before is None or _SETTING(before) == _SETTING(now) else _changed(before, now)
         if before is None or changed:
             begins.append((number, changed))
         before = now

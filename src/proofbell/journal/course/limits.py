@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from itertools import groupby, pairwise
+from itertools import groupby
+from operator import sub
 
 from proofbell.frozen import dataclass
 
@@ -51,7 +52,7 @@ def individuals(values: Sequence[float]) -> Limits | None:
     if len(values) < ENOUGH:
         return None
     mean = math.fsum(values) / len(values)
-    moving = math.fsum(abs(after - before) for before, after in pairwise(values)) / (len(values) - 1)
+    moving = math.fsum(map(abs, map(sub, values[1:], values))) / (len(values) - 1)
     return Limits(mean, mean - E2 * moving, mean + E2 * moving)
 
 
