@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.journal.bake_screen import BakeScreen
-from proofbell.app.journal.course_drawing import draw_course, panels
+from proofbell.app.journal.course_drawing import draw_course, is_crowded, panels
 from proofbell.app.journal.course_screen import CourseScreen
 from proofbell.app.journal.journal_screen import JournalScreen
 from proofbell.app.session.keeping import JournalKeeper
@@ -39,6 +40,21 @@ def test_the_marks_are_seen_without_colour_and_any_width_can_be_drawn(width: int
         assert "12 Sep 2025: oven changed" in text.splitlines()[0]
         marks = sum(len(part.outside) for m in ("kneaded_c", "core_c", "bake_s") for part in made.series[m])
         assert text.count("◆") == marks
+
+
+def test_where_many_bakes_share_a_column_their_mean_is_seen() -> None:
+    year = summaries()
+    again = [(n, one) for n in range(12) for one in year]
+    many = course(NAME, [replace(one, bake=f"{one.bake}-{n}", began_us=at) for at, (n, one) in enumerate(again)])
+    assert not is_crowded(course(NAME, year), 80)
+    assert is_crowded(many, 80)
+    canvas = Canvas(80, 14)
+    draw_course(canvas, many, ["kneaded_c"], "kneaded_c")
+    lines = canvas.content().plain.splitlines()
+    columns = ["".join(line[x] for line in lines if len(line) > x) for x in range(12, 78)]
+    told = [column for column in columns if "●" in column or "·" in column]
+    assert any("·" in column for column in told)
+    assert all(column.count("●") <= 1 for column in columns), "one mean, not a wall of bakes"
 
 
 def test_nothing_is_drawn_of_nothing() -> None:

@@ -1,7 +1,7 @@
 """The course of a formula in characters: a panel for each measure over one axis of time.
 
 A disc is a bake, a triangle one of a run (it points to its side of the mean), a diamond one outside the limits: what
-is marked is seen without colour.
+is marked is seen without colour. Where many bakes share a column the disc is their mean, and each is a point.
 """
 
 from __future__ import annotations
@@ -27,6 +27,12 @@ MONTH = 9
 """Columns for ``Jan 2026``."""
 
 
+MANY = 4
+"""So many bakes in a column are told by their mean, or they fill the panel."""
+
+CROWDED = "● the mean of the bakes in a column, · each of them"
+
+
 @dataclass(frozen=True, slots=True)
 class _Axis:
     course: Course
@@ -39,6 +45,11 @@ class _Axis:
 
     def bake(self, number: int) -> int:
         return self.column(self.course.bakes[number].summary.began_us)
+
+
+def is_crowded(course: Course, width: int) -> bool:
+    """Whether so narrow a chart has many bakes in a column."""
+    return len(course.bakes) >= MANY * max(1, width - LEFT - 1)
 
 
 def panels(course: Course, wanted: Measure, height: int) -> list[Measure]:
@@ -134,9 +145,19 @@ def _dots(canvas: Canvas, axis: _Axis, part: Part, y: Callable[[float], int]) ->
     sides = {at: run.side for run in part.runs for at in range(run.first, run.last + 1)}
     outside = set(part.outside)
     cells: dict[tuple[int, int], int] = {}
+    columns: dict[int, list[float]] = {}
     for at, (number, value) in enumerate(zip(part.bakes, part.values, strict=True)):
         mark = 3 if number in outside else {1: 2, -1: 1}.get(sides.get(at, 0), 0)
-        cell = (axis.bake(number), y(value))
-        cells[cell] = max(mark, cells.get(cell, 0))
+        x = axis.bake(number)
+        columns.setdefault(x, []).append(value)
+        cells[x, y(value)] = max(mark, cells.get((x, y(value)), 0))
+    means = {(x, y(sum(values) / len(values))) for x, values in columns.items() if len(values) >= MANY}
+    crowded = {x for x, _ in means}
     for (x, line), mark in cells.items():
-        canvas.put(x, line, "●▼▲◆"[mark], "bold $warning" if mark == 3 else "bold" if mark else "")
+        if mark or x not in crowded:
+            canvas.put(x, line, "●▼▲◆"[mark], "bold $warning" if mark == 3 else "bold" if mark else "")
+        else:
+            canvas.put(x, line, "·", "$quiet")
+    for x, line in means:
+        if not cells.get((x, line)):
+            canvas.put(x, line, "●")

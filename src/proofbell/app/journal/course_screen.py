@@ -15,7 +15,7 @@ from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.drawing.content import outside, own, wrapped
 from proofbell.app.drawing.sheet import Sheet
 from proofbell.app.journal.bake_screen import BakeScreen
-from proofbell.app.journal.course_drawing import draw_course, panels
+from proofbell.app.journal.course_drawing import CROWDED, draw_course, is_crowded, panels
 from proofbell.app.session.live import Live
 from proofbell.app.widgets.actions import bindings
 from proofbell.app.widgets.page import Page, titled
@@ -114,7 +114,7 @@ class CourseScreen(Page):
         self.retitle()
         self.query_one("#marked", Rows).show(len(self._lines), self._line)
         self._at(0)
-        self.answer(LEGEND if found.series else "")
+        self.answer("" if not found.series else CROWDED if is_crowded(found, self.size.width) else LEGEND)
 
     def _line(self, index: int, _width: int) -> Content:
         line = self._lines[index]

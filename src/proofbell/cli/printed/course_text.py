@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from proofbell.app.drawing.canvas import Canvas
-from proofbell.app.journal.course_drawing import draw_course
+from proofbell.app.journal.course_drawing import CROWDED, draw_course, is_crowded
 from proofbell.journal.course.course import Course, Measure
 from proofbell.journal.course.course_words import (
     METHOD,
@@ -24,7 +24,7 @@ from proofbell.visible import visible
 from proofbell.words import filled
 
 WIDTH, LINES = 80, 10
-LEGEND = "● a bake, ▲ ▼ one of a run above or below the mean, ◆ outside the limits."
+MARKS = "▲ ▼ one of a run above or below the mean, ◆ outside the limits"
 LEAST = 3
 """Fewer bakes have no course."""
 
@@ -57,7 +57,7 @@ def text_lines(course: Course) -> Iterator[str]:
         yield from _wrapped(SAYS, "  ")
     yield ""
     if any(charts.values()):
-        yield from _wrapped(LEGEND, "")
+        yield from _wrapped(f"{CROWDED}; {MARKS}." if is_crowded(course, WIDTH) else f"● a bake, {MARKS}.", "")
     yield from _wrapped(METHOD if course.series else "Nothing to draw yet: no bake of it was finished.", "")
 
 
