@@ -13,6 +13,8 @@ from proofbell.cli import main
     ("arguments", "told"),
     [
         (["plan", "harbour-knots", "--ready", "18:00", "--sheet", "day.html"], "Did you mean --html day.html?"),
+        (["journal", "week", "--since", "2026-03-09"], '"proofbell journal week --help" shows what it takes.'),
+        (["journal", "week", "--form", "2026-03-09"], "Did you mean --from?"),
         (["plan", "harbour-knots", "--ready", "18:00", "day.ics"], "Did you mean --ics day.ics?"),
         (["weigh", "Harbour", "knots"], "Did you mean harbour-knots?"),
         (["weigh", "harbour knots"], "Did you mean harbour-knots?"),

@@ -46,9 +46,19 @@ class Parser(argparse.ArgumentParser):
         if not unread:
             return
         words = visible(" ".join(unread), most=300)
-        meant = self._meant(unread[0], arguments)
-        remedy = f"Did you mean {meant}? {self._help()}" if meant else self._help()
+        chosen = self._chosen(arguments)
+        meant = chosen._meant(unread[0], arguments)
+        remedy = f"Did you mean {meant}? {chosen._help()}" if meant else chosen._help()
         raise Failure(f"Unrecognized {'argument' if len(unread) == 1 else 'arguments'}: {words}.", remedy)
+
+    def _chosen(self, arguments: Sequence[str]) -> Parser:
+        """The command within this one that the arguments name, if any: what it takes, another need not."""
+        for word in arguments:
+            for action in self._actions:
+                if isinstance(action, argparse._SubParsersAction) and word in action.choices:
+                    within: Parser = action.choices[word]
+                    return within._chosen(arguments)
+        return self
 
     def _meant(self, word: str, arguments: Sequence[str]) -> str | None:
         """An option that is misspelt, one that takes such a file, or a formula's name in several words."""
