@@ -295,6 +295,9 @@ WALKS: dict[str, list[tuple[Callable[[], Baking], str]]] = {
         (lambda: Baking(house(KNOTS), COLD, batch=weigh_out(house(KNOTS), COLD).batch), "Whole milk at 43 °C brings")
     ],
     "oven waits": [(lambda: hot(at(LAMPLIGHTER, "First proof", minutes=10)), "the bread goes in in .*: turn it off")],
+    "oven stays on": [
+        (lambda: hot(at(KNOTS, "Final proof")), "the bread goes in in .*: leave it on, and do not leave it alone")
+    ],
     "oven left on": [(lambda: later(_cooling(), 25), "on for 25 min since the bread came out: turn it off")],
     "still hot inside": [(lambda: read(at(PAN, "Cool", minutes=90), 48.0, what="core temperature"), "48.0 °C inside")],
 }

@@ -242,8 +242,21 @@ def oven_kept(states: Sequence[BakeState], before: Mapping[str, OvenBefore], now
     return frozenset(
         s.id
         for s in states
-        if s.id in bridged or any(holder != s.id for holder in holders) or (s.id in out_us and s.id != last)
+        if s.id in bridged
+        or any(holder != s.id for holder in holders)
+        or (s.id in out_us and s.id != last)
+        or (s.id in holders and _another_first(s, states, now))
     )
+
+
+def _another_first(state: BakeState, states: Sequence[BakeState], now: Stamp) -> bool:
+    """Whether another goes into the oven before the bake that it was turned on for."""
+    coming = next_bake(state, state.now_s(now))
+    if coming is None:
+        return False
+    begin_us = wall_us(state, coming[1], now)
+    others = (turn for other in states if other.id != state.id for turn in _turns(other, now))
+    return any(now.wall_us < turn.end_us and turn.begin_us < begin_us for turn in others)
 
 
 def _out_us(state: BakeState, now: Stamp) -> int | None:
@@ -305,7 +318,8 @@ def _in_turn(one: BakeView, state: BakeState, now: Stamp, there: Sequence[Inside
 
     def told(prompts: tuple[Prompt, ...]) -> tuple[Prompt, ...]:
         at_us = [max(now.wall_us, wall_us(state, prompt.due_s, now)) for prompt in prompts]
-        return tuple(in_its_turn(state, p, at, there, places) for p, at in zip(prompts, at_us, strict=True))
+        in_turn = (in_its_turn(state, p, at, there, places) for p, at in zip(prompts, at_us, strict=True))
+        return tuple(_until(state, prompt, now) for prompt in in_turn)
 
     wants = told(one.wants)
     first = wants[0].words if wants else _when_hot(state, one, now) or one.do
@@ -323,8 +337,19 @@ def _when_hot(state: BakeState, one: BakeView, now: Stamp) -> str:
     ready = next((p for p in one.coming if p.over), None)
     if ready is None or one.mode != "over":
         return ""
+    return f"{ready.words}, {_hour(state, ready.due_s, now)}"
+
+
+def _until(state: BakeState, prompt: Prompt, now: Stamp) -> Prompt:
+    """The prompt with the hour until which what is done holds: ``oven off until 05:21``."""
+    if prompt.until_s is None:
+        return prompt
+    return replace(prompt, words=f"{prompt.words} until {_hour(state, prompt.until_s, now)}")
+
+
+def _hour(state: BakeState, at_s: float, now: Stamp) -> str:
     here = timezone(timedelta(minutes=now.offset_min))
-    return f"{ready.words}, {hour_minute(datetime.fromtimestamp(wall_us(state, ready.due_s, now) / 1_000_000, here))}"
+    return hour_minute(datetime.fromtimestamp(wall_us(state, at_s, now) / 1_000_000, here))
 
 
 def _urgency(one: BakeView) -> tuple[int, float, str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from proofbell.bake.advice.oven_waits import oven_waits
 from proofbell.bake.asking.looking_again import oven_wanted_s
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.heats import first_heat_c, kept_hot_c, let_go, on_the_dial, steam_words, takes_s
@@ -87,6 +88,18 @@ def _moved_on(state: BakeState, on_s: float, needs_s: float, now_s: float | None
         return on_s
     moved_s = coming[1] - needs_s
     return max(on_s, moved_s) if moved_s > now_s else on_s
+
+
+def off_meanwhile(state: BakeState, now_s: float | None) -> list[Prompt]:
+    """An oven that was turned on long before its bread goes in is turned off until it is to be heated again.
+
+    Not asked while hands are on the dough: they end their stage by the same key.
+    """
+    waits = None if now_s is None else oven_waits(state, now_s)
+    if now_s is None or waits is None or not waits.off or any(state.stage(i).kind == "hands" for i in state.running):
+        return []
+    off, on_s = OvenTask("oven off", waits.stage), now_s + waits.gap_s - waits.heat_s
+    return [Prompt(prompt_of(off), waits.hot_s, "oven off", off, until_s=on_s)]
 
 
 def oven_off(state: BakeState) -> list[Prompt]:
