@@ -112,7 +112,7 @@ def test_a_dough_that_is_to_warm_is_first_out_of_the_cold_and_loaded_with_the_ne
     later(baking, 20)
     index = baking.state.current or 0
     first = board([baking.state], baking.now).views[0].wants[0]
-    assert first.words.startswith("take it out, let it warm to 16 °C")
+    assert first.words.startswith("take it out of the cold, let it warm to 16 °C")
     assert first.kind == "due"  # no card's check opens the page for a reading then
     assert meant(baking) == Meant(intents.Move("room"))
     baking.say(meant(baking).intent)
