@@ -22,7 +22,7 @@ from proofbell.bake.core import told as core_told
 from proofbell.bake.fermenting.cold import at_take_out
 from proofbell.bake.fermenting.place import room_c
 from proofbell.bake.fermenting.warming import warming, was_cold
-from proofbell.bake.heats import let_go
+from proofbell.bake.heats import heat_now_c, heat_said_c, let_go, on_the_dial
 from proofbell.bake.tasks import OvenTask
 from proofbell.dough.safety import Caution, egg_core_caution, egg_core_reached
 from proofbell.frozen import dataclass
@@ -40,6 +40,11 @@ FRIDGE_S = 900.0
 
 HOT_ROOM_C = 27.0
 """In a room as warm as this nothing but the fridge is cool: common practice, no source."""
+
+LOOKED_AT_S = 600.0
+AT_ONCE_S = 180.0
+"""So long a crust is looked at after a bake, and a heat that was set later than this was missed: common practice, no
+source."""
 
 LEFT_ON_S = 600.0
 """An oven that nobody wants is left on after so long: common practice, no source."""
@@ -201,6 +206,37 @@ def oven_stays_on(scene: Scene) -> float | None:
     """How long (s) a hot oven waits for its bread, too short a time to turn it off and heat it again."""
     waits = None if scene.lit or scene.oven_kept else oven_waits(scene.state, scene.now_s)
     return waits.gap_s if waits is not None and waits.hot and not waits.off and waits.gap_s >= LONG_S else None
+
+
+@dataclass(frozen=True, slots=True)
+class HeatUntold:
+    """The bake ``stage`` was at ``heat_c`` to its end as far as told, where ``meant_c`` was meant (conventional °C).
+
+    ``heat``, ``meant``: the same as they are set on this kitchen's oven.
+    """
+
+    stage: int
+    heat_c: float
+    meant_c: float
+    heat: str
+    meant: str
+
+
+def heat_untold(scene: Scene) -> HeatUntold | None:
+    """A later heat of a bake that nobody has said to be set, at the bake's end and for some minutes after it."""
+    index = scene.index if scene.stage.kind == "bake" else scene.index - 1
+    if index < 0 or scene.state.stage(index).kind != "bake":
+        return None
+    run = scene.state.stages[index]
+    out_s = scene.now_s if run.ended_s is None else run.ended_s
+    over = run.ended_s is not None or core_over(scene.state, index) is not None or scene.late_s >= 0
+    if run.begun_s is None or not over or scene.now_s - out_s > LOOKED_AT_S:
+        return None
+    heat_c, meant_c = heat_said_c(scene.state, index), heat_now_c(scene.state, index, out_s - AT_ONCE_S)
+    if heat_c is None or meant_c is None or heat_c == meant_c:
+        return None
+    oven = scene.state.kitchen.oven
+    return HeatUntold(index, heat_c, meant_c, on_the_dial(oven, heat_c), on_the_dial(oven, meant_c))
 
 
 def oven_left_on(scene: Scene) -> float | None:
