@@ -188,5 +188,5 @@ def _of_stage(state: BakeState, index: int, now_s: float | None) -> list[Prompt]
         if hot_s is not None:
             found[-1] = Prompt(ends, hot_s, when_hot(state, index, now_s))
     if stage.kind == "bake":
-        found += in_oven(state, index, stage, begun_s)
+        found += in_oven(state, index, stage, begun_s, at_s - begun_s)
     return found

@@ -11,7 +11,7 @@ from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.timer import LETTER, Timer
 from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.events import LETTERS
-from proofbell.bake.heats import first_heat_c, last_heat_c, let_go
+from proofbell.bake.heats import first_heat_c, last_heat_c, let_go, takes_s
 from proofbell.bake.outlook import next_bake, outlook
 from proofbell.bake.prompts import rings
 from proofbell.bake.stamp import Stamp
@@ -26,7 +26,7 @@ from proofbell.dough.oven import heat_up_s
 from proofbell.frozen import dataclass
 from proofbell.words import hour_minute
 
-Use = Literal["heating", "baking", "hands"]
+Use = Literal["heating", "hot", "baking", "hands"]
 
 LEAST_OFF_S = 10 * 60
 """For less than this an oven is not turned off: common practice, no source."""
@@ -53,7 +53,10 @@ class Coming:
 
 @dataclass(frozen=True, slots=True)
 class Busy:
-    """A stretch of time (UTC, µs) in which a bake uses the oven or the hands. ``heat_c``, ``places``: for the oven."""
+    """A stretch of time (UTC, µs) in which a bake uses the oven or the hands. ``heat_c``, ``places``: for the oven.
+
+    ``hot``: it was told to be on, and waits for the bake.
+    """
 
     use: Use
     letter: str
@@ -165,7 +168,7 @@ def wall_us(state: BakeState, at_s: float, now: Stamp) -> int:
 
 
 def oven_use(state: BakeState, one: BakeView, now: Stamp) -> tuple[Busy, ...]:
-    """Heating up and baking, past and to come."""
+    """Heating up and baking, past and to come: heating from when the oven was told to be on, else in time."""
     found: list[Busy] = []
     for span in one.spans:
         if span.kind != "bake":
@@ -174,10 +177,22 @@ def oven_use(state: BakeState, one: BakeView, now: Stamp) -> tuple[Busy, ...]:
         begin_us, end_us = wall_us(state, span.begin_s, now), wall_us(state, span.end_s, now)
         found.append(Busy("baking", state.letter, begin_us, end_us, heat_c, oven_places(state.formula, state.batch)))
         if heat_c is not None:
-            takes_s = heat_up_s(state.kitchen.room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
-            on_us = wall_us(state, span.begin_s - takes_s, now)
-            found.append(Busy("heating", state.letter, on_us, begin_us, heat_c))
+            on_s, hot_s = _heated(state, span.stage, heat_c, span.begin_s)
+            on_us, hot_us = wall_us(state, on_s, now), wall_us(state, hot_s, now)
+            found.append(Busy("heating", state.letter, on_us, hot_us, heat_c))
+            if hot_us < begin_us:
+                found.append(Busy("hot", state.letter, hot_us, begin_us, heat_c))
     return tuple(found)
+
+
+def _heated(state: BakeState, index: int, heat_c: float, begin_s: float) -> tuple[float, float]:
+    """When the oven is put on for a bake, and when it is hot (the bake's own time, s): as told, else just in time."""
+    on, hot = (state.mark(OvenTask(kind, index)) for kind in ("oven on", "oven hot"))
+    needs_s = takes_s(state, heat_c, None if on is None else on.from_c)
+    if on is None and hot is None:
+        return begin_s - needs_s, begin_s
+    hot_s = hot.at_s if hot is not None else begin_s if on is None else on.at_s + needs_s
+    return (hot_s - needs_s if on is None else on.at_s), min(hot_s, begin_s)
 
 
 def hands_use(state: BakeState, one: BakeView, now: Stamp) -> tuple[Busy, ...]:

@@ -37,6 +37,8 @@ class OvenWaits:
 
 def oven_waits(state: BakeState, now_s: float) -> OvenWaits | None:
     """How the oven of the next bake waits; None where nobody has said that it is on, or a bake is in it."""
+    if not any(isinstance(mark.task, OvenTask) and mark.task.kind in ("oven on", "oven hot") for mark in state.marks):
+        return None  # quick for most of a bench
     coming = next_bake(state, now_s)
     if coming is None or any(state.stage(index).kind == "bake" for index in state.running):
         return None

@@ -11,20 +11,23 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, prompt_of
 from proofbell.formula.model import Stage
 
+AS_IT_ENDS_S = 60.0
+"""So near its end a bake is taken out, and neither turned nor given another heat: common practice, no source."""
+
 SAME_HEAT_S = 60.0
 """A change of heat that takes less than this is none."""
 
 
-def in_oven(state: BakeState, index: int, stage: Stage, begun_s: float) -> list[Prompt]:
-    """While a bake is in the oven: a tray to turn, a later heat to set."""
+def in_oven(state: BakeState, index: int, stage: Stage, begun_s: float, length_s: float) -> list[Prompt]:
+    """While a bake is in the oven for so long (s): a tray to turn, a later heat to set; nothing as it comes out."""
     found: list[Prompt] = []
     turn = OvenTask("turn", index)
-    if stage.turn_s is not None and not state.done(turn):
+    if stage.turn_s is not None and stage.turn_s <= length_s - AS_IT_ENDS_S and not state.done(turn):
         found.append(_for(turn, begun_s + stage.turn_s, "turn the tray"))
     into_s = 0.0
     for number, phase in enumerate(stage.phases):
         task = OvenTask("heat", index, number)
-        if number and not state.done(task):
+        if number and into_s <= length_s - AS_IT_ENDS_S and not state.done(task):
             words = f"oven to {dial(state, phase.oven_c)}{steam_words(stage, number)}"
             found.append(_for(task, begun_s + into_s, words))
         into_s += phase.time_s
