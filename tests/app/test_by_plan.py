@@ -8,6 +8,8 @@ import pytest
 
 from proofbell.app.alarms.alarm import title_words
 from proofbell.app.planning.by_plan import by_plan
+from proofbell.bake import intents
+from proofbell.bake.tasks import OvenTask
 from proofbell.bench.agenda import ahead
 from proofbell.bench.board import Board, board, wall_us
 from proofbell.bench.oven_now import oven_now
@@ -83,3 +85,26 @@ def test_the_header_and_the_windows_title_have_the_oven_on_when_the_list_has_it(
     assert told.in_s != pytest.approx(own.in_s, abs=60), "the bench alone has it sooner"
     alone = replace(seen, rings=(), coming=tuple(one for one in seen.coming if one.prompt.kind == "oven on"))
     assert title_words(alone).startswith(length(-(-(listed.at_us - NOW.wall_us) // MINUTE_US) * 60))
+
+
+def test_what_follows_a_loading_that_waits_for_its_oven_is_timed_from_when_it_is_hot() -> None:
+    # The final proof is due at 9360 s; the oven was told at 9000 s and takes 1408 s. The plan had it hot in time.
+    state = bake("A", KNOTS, *TO_FINAL_PROOF, (9000.0, intents.Task(OvenTask("oven on", BAKE))))
+    now, hot_s = at(9300), 9000 + 169 / 180 * 1500
+    (times,) = timetable(plan(problem_of((), Kitchen(), now.wall_us, [state]), 20), now.wall_us).bakes
+    due_us = state.wall_us(9360)
+    in_time = [
+        line
+        if index < BAKE
+        else replace(
+            line,
+            begins_us=due_us + (line.begins_us - times.lines[BAKE].begins_us),
+            ends_us=due_us + (line.ends_us - times.lines[BAKE].begins_us),
+        )
+        for index, line in enumerate(times.lines)
+    ]
+    for lines in (tuple(in_time), times.lines):
+        seen = by_plan(board([state], now), [state], {state.id: replace(times, lines=lines)})
+        (out,) = [one for one in ahead([state], seen) if one.words == "take it out, then cool"]
+
+        assert out.at_us == pytest.approx(state.wall_us(hot_s + 960), abs=SECOND_US)

@@ -62,6 +62,19 @@ def test_what_is_overdue_says_its_hour_and_how_late_it_is() -> None:
     ]
 
 
+def test_what_is_done_inside_a_bake_to_come_is_listed_only_where_everything_has_room_in_full() -> None:
+    listed = [
+        Ahead(NOON.wall_us + n * HOUR_US, "A", "bake", words, due=False, inside=words == "turn the tray")
+        for n, words in enumerate((*WORDS[:3], "turn the tray", WORDS[3]), 1)
+    ]
+    column = ComingUp()
+    column.show(listed, NOON, (), "")
+
+    assert "turn the tray" in column.drawn(50, 6).plain
+    for width, height in ((50, 5), (28, 6)):
+        assert "turn the tray" not in column.drawn(width, height).plain
+
+
 def test_bread_that_is_ready_is_never_late() -> None:
     column = ComingUp()
     column.show([Ahead(NOON.wall_us - 26 * 60_000_000, "A", "bake", "ready", due=True, cooled=True)], NOON, (), "")

@@ -18,6 +18,7 @@ from proofbell.bake.doubt import doubt
 from proofbell.bake.intents import Intent
 from proofbell.bake.rehearse import rehearse
 from proofbell.bake.stamp import Stamp
+from proofbell.bake.tasks import OvenTask
 from proofbell.bake.view import BakeView, view
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.formula.model import Formula, Ingredient
@@ -295,6 +296,16 @@ WALKS: dict[str, list[tuple[Callable[[], Baking], str]]] = {
         (lambda: Baking(house(KNOTS), COLD, batch=weigh_out(house(KNOTS), COLD).batch), "Whole milk at 43 °C brings")
     ],
     "oven waits": [(lambda: hot(at(LAMPLIGHTER, "First proof", minutes=10)), "the bread goes in in .*: turn it off")],
+    "oven stays on": [
+        (lambda: hot(at(KNOTS, "Final proof")), "the bread goes in in .*: leave it on, and do not leave it alone")
+    ],
+    "heat untold": [
+        (lambda: at(LAMPLIGHTER, "Bake", minutes=41), "stayed at 240 °C, 215 °C was meant: look at the crust"),
+        (
+            lambda: later(done(at(LAMPLIGHTER, "Bake", minutes=40)), 5),
+            "stayed at 240 °C, 215 °C was meant: look at the",
+        ),
+    ],
     "oven left on": [(lambda: later(_cooling(), 25), "on for 25 min since the bread came out: turn it off")],
     "still hot inside": [(lambda: read(at(PAN, "Cool", minutes=90), 48.0, what="core temperature"), "48.0 °C inside")],
 }
@@ -385,6 +396,19 @@ def test_egg_and_milk_are_warned_of_only_well_past_what_the_formula_makes_of_the
     twice.say(intents.Done())
     assert "stood too long" not in said(later(twice, 60))
     assert "stood too long" in said(later(twice, 50))
+
+
+def test_a_heat_that_nobody_set_is_told_once_as_the_bake_ends_and_one_that_was_set_is_not() -> None:
+    bake = at(LAMPLIGHTER, "Bake", minutes=20)
+    assert "heat untold" not in said(bake)
+    index = bake.state.current or 0
+    turned = at(LAMPLIGHTER, "Bake", minutes=15)
+    turned.say(intents.Task(OvenTask("heat", index, 1)))
+    out = later(done(later(bake, 22)), 3)
+
+    assert "heat untold" not in said(later(turned, 26))
+    assert [each.stage for each in advised(out.state) if each.advice.situation == "heat untold"] == [index]
+    assert "heat untold" not in said(later(out, 10))
 
 
 def test_egg_and_milk_are_warned_of_while_something_can_be_done_about_it() -> None:

@@ -43,7 +43,7 @@ def test_a_dough_at_ten_degrees_is_taken_out_and_warmed_before_it_is_baked() -> 
     baking = cold(30)
     baking.read(10.0)
     words = ends(baking)
-    assert re.search(r"take it out, let it warm for .+, then load the oven", words)
+    assert re.search(r"take it out of the cold, let it warm for .+, then load the oven", words)
     assert "let it warm for " in view(baking.state, baking.now_s).then
     # In a room of 21 °C by Newton, from 10 to 16 °C: 0.79 of the time constant, inside the range.
     found = warming(baking.state, baking.state.current or 0, baking.now_s)
@@ -215,7 +215,7 @@ def test_shortly_before_its_end_a_cold_reading_says_what_comes() -> None:
     baking.wait(seconds=length_s - 300)
     baking.read(9.0)
     said = {each.situation: each.short for each in advise(baking.state, baking.now_s)}
-    assert "take it out, let it warm for 1 h 50 min" in said["cold for the oven"]
+    assert "take it out of the cold, let it warm for 1 h 50 min" in said["cold for the oven"]
 
 
 def test_the_oven_is_turned_on_for_when_the_dough_is_warm_not_for_when_it_is_taken_out() -> None:

@@ -6,7 +6,7 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.asking.prompt import OvenBefore
-from proofbell.bake.decisions.ask_first import ask_first, hot_too_soon
+from proofbell.bake.decisions.ask_first import ask_first, too_soon
 from proofbell.bake.outlook import outlook
 from proofbell.bake.prompts import prompts
 from proofbell.bake.tasks import OvenTask
@@ -176,5 +176,5 @@ def test_an_oven_that_is_said_to_be_hot_long_before_it_can_be_is_asked_about(aft
     on, hot = OvenTask("oven on", BAKE), OvenTask("oven hot", BAKE)
     state = bake("A", "harbour-knots", *TO_FINAL_PROOF, (9000.0, intents.Task(on)))
 
-    assert hot_too_soon(state, hot, 9000.0 + after_s) == asked
-    assert hot_too_soon(state, on, 9000.0 + after_s) == ""
+    assert too_soon(state, hot, 9000.0 + after_s) == asked
+    assert too_soon(state, on, 9000.0 + after_s) == ""

@@ -106,16 +106,19 @@ def test_done_after_a_bake_was_opened_and_begun_at_once_is_another_word() -> Non
 
 
 def test_a_dough_that_is_to_warm_is_first_out_of_the_cold_and_loaded_with_the_next_word() -> None:
-    baking = hot(chilled(read(at(KNOTS, "Final proof"), 25.0)))
+    baking = chilled(read(at(KNOTS, "Final proof"), 25.0))
     baking.wait(minutes=baking.left_min - 20)
     assert meant(baking) == Meant(intents.Move("room"), ("Final proof has 20 min left.",))
     later(baking, 20)
     index = baking.state.current or 0
     first = board([baking.state], baking.now).views[0].wants[0]
-    assert first.words.startswith("take it out, let it warm to 16 °C")
+    assert first.words.startswith("take it out of the cold, let it warm to 16 °C")
     assert first.kind == "due"  # no card's check opens the page for a reading then
     assert meant(baking) == Meant(intents.Move("room"))
     baking.say(meant(baking).intent)
+    baking.say(intents.Task(OvenTask("oven on", index + 1)))
+    baking.say(intents.Task(OvenTask("oven hot", index + 1)))
+    baking.wait(minutes=max(0.0, baking.left_min - 40))
     assert baking.state.current == index
     assert baking.left_min > 15
     assert board([baking.state], baking.now).views[0].wants == ()

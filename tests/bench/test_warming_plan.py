@@ -70,7 +70,7 @@ def test_out_of_the_fridge_the_plan_waits_for_the_warmth_and_takes_nothing_out_a
 def test_what_is_said_of_loading_waits_until_the_dough_has_warmed() -> None:
     baking = later(in_the_fridge(), 180)
     seen = view(baking.state, baking.now_s)
-    assert "take it out, let it warm" in seen.then
+    assert "take it out of the cold, let it warm" in seen.then
     assert seen.text == baking.state.stage(baking.state.current or 0).text
     assert "oven" not in seen.text
 

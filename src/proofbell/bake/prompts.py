@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from proofbell.bake.asking.looking_again import gives_way, looks_again
-from proofbell.bake.asking.oven import in_oven, oven_off, oven_prompts
+from proofbell.bake.asking.oven import in_oven, off_meanwhile, oven_off, oven_prompts
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.stage_end import (
     before_its_oven,
@@ -42,7 +42,7 @@ def prompts(
     """Everything the bake wants that has not been answered, due or to come, in order of time.
 
     With ``now_s`` the oven is asked for no sooner than a stage that runs over leaves time for, and a bake that is over
-    asks first to be taken out, and no more for a turn or a heat that was missed.
+    asks first to be taken out, and no more for a turn or a heat that was missed. What no bell calls for stands last.
     ``before`` says that another bake has the oven first; then its heat is changed, not turned on. ``oven_kept``:
     another bake has or wants the oven after this one, so it stays on.
     """
@@ -52,6 +52,8 @@ def prompts(
     found += [*_of_stages(state, now_s), *oven_prompts(state, before, now_s)]
     if not oven_kept:
         found += oven_off(state)
+    if before is None and not oven_kept:
+        found += off_meanwhile(state, now_s)
     if before is None:
         found = [_when_hot(state, each, now_s) for each in found]
     found = [_since_hot(state, each) for each in one_act(state, found, now_s)]
@@ -60,7 +62,7 @@ def prompts(
     found += [each for each in again if not any(gives_way(state, each, one) for one in due)]
     out = _taking_out(state, found, now_s)
     found = [p for p in found if p.kind not in ("turn", "heat") or (out is None and not _missed(state, p, now_s))]
-    return tuple(sorted(found, key=lambda p: (p is not out, p.due_s, p.kind, p.id.number or 0)))
+    return tuple(sorted(found, key=lambda p: (p is not out, p.until_s is not None, p.due_s, p.kind, p.id.number or 0)))
 
 
 def _when_hot(state: BakeState, prompt: Prompt, now_s: float | None) -> Prompt:
@@ -96,7 +98,7 @@ def rings(state: BakeState, prompt: Prompt, now_s: float) -> bool:
 
     Who has just judged a rise, read a core or looked at the oven stands there, and is not called.
     """
-    if silenced(state, prompt):
+    if prompt.until_s is not None or silenced(state, prompt):
         return False
     if prompt.kind != "due":
         return True
@@ -186,5 +188,5 @@ def _of_stage(state: BakeState, index: int, now_s: float | None) -> list[Prompt]
         if hot_s is not None:
             found[-1] = Prompt(ends, hot_s, when_hot(state, index, now_s))
     if stage.kind == "bake":
-        found += in_oven(state, index, stage, begun_s)
+        found += in_oven(state, index, stage, begun_s, at_s - begun_s)
     return found

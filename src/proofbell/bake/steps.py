@@ -101,7 +101,9 @@ def _stage_begun(state: BakeState, _event: Event | None, at_s: float, body: kind
     readings = tuple(
         replace(r, stage=index, check=None) if later else r for r, later in zip(state.readings, since, strict=True)
     )
-    return _stage(replace(state, readings=readings), index, begun_s=begun_s)
+    # Whatever was said of its oven before, one that is loaded is to be turned off afterwards.
+    marks = tuple(mark for mark in state.marks if mark.task != OvenTask("oven off", index))
+    return _stage(replace(state, readings=readings, marks=marks), index, begun_s=begun_s)
 
 
 def _stage_ended(state: BakeState, _event: Event | None, at_s: float, body: kinds.StageEnded) -> BakeState:
@@ -197,8 +199,19 @@ def _task_done(state: BakeState, _event: Event, at_s: float, body: kinds.TaskDon
     task = body.task
     if isinstance(task, OvenTask) and task.from_c is not None and not math.isfinite(task.from_c):
         raise ImpossibleError("no oven is so hot")
-    others = tuple(mark for mark in state.marks if mark.task != task)
+    gone = {task} | (_other_word(state, task) if isinstance(task, OvenTask) and body.done else set())
+    others = tuple(mark for mark in state.marks if mark.task not in gone)
     return replace(state, marks=(*others, Mark(task, body.stage, at_s)) if body.done else others)
+
+
+def _other_word(state: BakeState, task: OvenTask) -> set[OvenTask]:
+    """What was said of a bake's oven and holds no more: on and hot once it is off before that, off once it is on."""
+    if task.kind in ("oven on", "oven hot"):
+        return {OvenTask("oven off", task.stage)}
+    waits = task.stage < len(state.stages) and state.stages[task.stage].begun_s is None
+    if task.kind == "oven off" and waits and state.closed is None:
+        return {OvenTask("oven on", task.stage), OvenTask("oven hot", task.stage)}
+    return set()
 
 
 def _note_added(state: BakeState, event: Event, at_s: float, body: kinds.NoteAdded) -> BakeState:

@@ -147,7 +147,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
 
 def _untold(said: tuple[Advice, ...], wanted: tuple[Prompt, ...]) -> tuple[Advice | None, Advice | None]:
     """The most urgent advice that no prompt gives already, and beside it whether the dough may be eaten."""
-    asked = any(prompt.kind in ("due", "oven off") for prompt in wanted)
+    asked = any(prompt.kind in ("due", "oven off") and prompt.until_s is None for prompt in wanted)
     untold = [each for each in said if "by the length" not in each.row.told]
     untold = [each for each in untold if not (asked and "by the prompt" in each.row.told)]
     beside = next((each for each in untold if each.row.beside), None)

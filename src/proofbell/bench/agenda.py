@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from proofbell.bake.asking.oven import dial
+from proofbell.bake.advice.core_words import READ_THE_CORE
+from proofbell.bake.asking.oven import dial, in_oven
 from proofbell.bake.asking.stage_end import beginning
-from proofbell.bake.outlook import next_to_begin
+from proofbell.bake.outlook import Span, next_to_begin
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import LEAST_OFF_S, Board, wall_us
 from proofbell.frozen import dataclass
@@ -16,7 +17,8 @@ from proofbell.frozen import dataclass
 class Ahead:
     """One thing to do at a UTC moment (µs). ``due`` is true when its time has come, ``timer`` for a baker's own.
 
-    ``cooled``: it is bread that is ready, and is never late.
+    ``cooled``: it is bread that is ready, and is never late. ``inside``: it is done in the middle of a bake to come,
+    and is told where there is room for it.
     """
 
     at_us: int
@@ -26,6 +28,7 @@ class Ahead:
     due: bool
     timer: bool = False
     cooled: bool = False
+    inside: bool = False
 
 
 def ahead(states: Sequence[BakeState], board: Board) -> tuple[Ahead, ...]:
@@ -36,7 +39,8 @@ def ahead(states: Sequence[BakeState], board: Board) -> tuple[Ahead, ...]:
     ]
     for state in states:
         found += _stages(state, board)
-    return tuple(sorted(found, key=lambda one: (one.at_us, one.letter)))
+    # As a bake ends its core is read before it is taken out.
+    return tuple(sorted(found, key=lambda one: (one.at_us, one.letter, not one.inside)))
 
 
 def _stages(state: BakeState, board: Board) -> list[Ahead]:
@@ -58,11 +62,25 @@ def _stages(state: BakeState, board: Board) -> list[Ahead]:
         for span in one.spans
         if span.stage not in prompted and span.when == "coming"
     ]
+    for span in one.spans:
+        found += _inside(state, span, board) if span.kind == "bake" and span.when == "coming" else []
     last = len(state.stages) - 1
     if one.spans and not (state.current == last and state.stage(last).kind != "hands"):
         end_us = wall_us(state, one.spans[-1].end_s, board.now)
         found.append(Ahead(end_us, state.letter, state.id, "ready", due=False))
     return found
+
+
+def _inside(state: BakeState, span: Span, board: Board) -> list[Ahead]:
+    """What is done in the middle of a bake to come: the tray turned, another heat, the core read."""
+    stage = state.stage(span.stage)
+    found = [(each.due_s, each.words) for each in in_oven(state, span.stage, stage, span.begin_s, span.seconds)]
+    reads = [check for check in stage.checks if check.read == "core temperature" and check.when != "start"]
+    found += [(span.end_s if check.at_s is None else span.begin_s + check.at_s, READ_THE_CORE) for check in reads]
+    return [
+        Ahead(wall_us(state, at_s, board.now), state.letter, state.id, words, due=False, inside=True)
+        for at_s, words in found
+    ]
 
 
 def _oven_on(state: BakeState, board: Board) -> list[Ahead]:

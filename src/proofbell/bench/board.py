@@ -11,7 +11,7 @@ from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.timer import LETTER, Timer
 from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.events import LETTERS
-from proofbell.bake.heats import first_heat_c, last_heat_c, let_go
+from proofbell.bake.heats import first_heat_c, last_heat_c, let_go, takes_s
 from proofbell.bake.outlook import next_bake, outlook
 from proofbell.bake.prompts import rings
 from proofbell.bake.stamp import Stamp
@@ -26,7 +26,7 @@ from proofbell.dough.oven import heat_up_s
 from proofbell.frozen import dataclass
 from proofbell.words import hour_minute
 
-Use = Literal["heating", "baking", "hands"]
+Use = Literal["heating", "hot", "baking", "hands"]
 
 LEAST_OFF_S = 10 * 60
 """For less than this an oven is not turned off: common practice, no source."""
@@ -53,7 +53,10 @@ class Coming:
 
 @dataclass(frozen=True, slots=True)
 class Busy:
-    """A stretch of time (UTC, µs) in which a bake uses the oven or the hands. ``heat_c``, ``places``: for the oven."""
+    """A stretch of time (UTC, µs) in which a bake uses the oven or the hands. ``heat_c``, ``places``: for the oven.
+
+    ``hot``: it was told to be on, and waits for the bake.
+    """
 
     use: Use
     letter: str
@@ -165,7 +168,7 @@ def wall_us(state: BakeState, at_s: float, now: Stamp) -> int:
 
 
 def oven_use(state: BakeState, one: BakeView, now: Stamp) -> tuple[Busy, ...]:
-    """Heating up and baking, past and to come."""
+    """Heating up and baking, past and to come: heating from when the oven was told to be on, else in time."""
     found: list[Busy] = []
     for span in one.spans:
         if span.kind != "bake":
@@ -174,10 +177,22 @@ def oven_use(state: BakeState, one: BakeView, now: Stamp) -> tuple[Busy, ...]:
         begin_us, end_us = wall_us(state, span.begin_s, now), wall_us(state, span.end_s, now)
         found.append(Busy("baking", state.letter, begin_us, end_us, heat_c, oven_places(state.formula, state.batch)))
         if heat_c is not None:
-            takes_s = heat_up_s(state.kitchen.room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
-            on_us = wall_us(state, span.begin_s - takes_s, now)
-            found.append(Busy("heating", state.letter, on_us, begin_us, heat_c))
+            on_s, hot_s = _heated(state, span.stage, heat_c, span.begin_s)
+            on_us, hot_us = wall_us(state, on_s, now), wall_us(state, hot_s, now)
+            found.append(Busy("heating", state.letter, on_us, hot_us, heat_c))
+            if hot_us < begin_us:
+                found.append(Busy("hot", state.letter, hot_us, begin_us, heat_c))
     return tuple(found)
+
+
+def _heated(state: BakeState, index: int, heat_c: float, begin_s: float) -> tuple[float, float]:
+    """When the oven is put on for a bake, and when it is hot (the bake's own time, s): as told, else just in time."""
+    on, hot = (state.mark(OvenTask(kind, index)) for kind in ("oven on", "oven hot"))
+    needs_s = takes_s(state, heat_c, None if on is None else on.from_c)
+    if on is None and hot is None:
+        return begin_s - needs_s, begin_s
+    hot_s = hot.at_s if hot is not None else begin_s if on is None else on.at_s + needs_s
+    return (hot_s - needs_s if on is None else on.at_s), min(hot_s, begin_s)
 
 
 def hands_use(state: BakeState, one: BakeView, now: Stamp) -> tuple[Busy, ...]:
@@ -242,8 +257,21 @@ def oven_kept(states: Sequence[BakeState], before: Mapping[str, OvenBefore], now
     return frozenset(
         s.id
         for s in states
-        if s.id in bridged or any(holder != s.id for holder in holders) or (s.id in out_us and s.id != last)
+        if s.id in bridged
+        or any(holder != s.id for holder in holders)
+        or (s.id in out_us and s.id != last)
+        or (s.id in holders and _another_first(s, states, now))
     )
+
+
+def _another_first(state: BakeState, states: Sequence[BakeState], now: Stamp) -> bool:
+    """Whether another goes into the oven before the bake that it was turned on for."""
+    coming = next_bake(state, state.now_s(now))
+    if coming is None:
+        return False
+    begin_us = wall_us(state, coming[1], now)
+    others = (turn for other in states if other.id != state.id for turn in _turns(other, now))
+    return any(now.wall_us < turn.end_us and turn.begin_us < begin_us for turn in others)
 
 
 def _out_us(state: BakeState, now: Stamp) -> int | None:
@@ -305,7 +333,8 @@ def _in_turn(one: BakeView, state: BakeState, now: Stamp, there: Sequence[Inside
 
     def told(prompts: tuple[Prompt, ...]) -> tuple[Prompt, ...]:
         at_us = [max(now.wall_us, wall_us(state, prompt.due_s, now)) for prompt in prompts]
-        return tuple(in_its_turn(state, p, at, there, places) for p, at in zip(prompts, at_us, strict=True))
+        in_turn = (in_its_turn(state, p, at, there, places) for p, at in zip(prompts, at_us, strict=True))
+        return tuple(_until(state, prompt, now) for prompt in in_turn)
 
     wants = told(one.wants)
     first = wants[0].words if wants else _when_hot(state, one, now) or one.do
@@ -323,8 +352,19 @@ def _when_hot(state: BakeState, one: BakeView, now: Stamp) -> str:
     ready = next((p for p in one.coming if p.over), None)
     if ready is None or one.mode != "over":
         return ""
+    return f"{ready.words}, {_hour(state, ready.due_s, now)}"
+
+
+def _until(state: BakeState, prompt: Prompt, now: Stamp) -> Prompt:
+    """The prompt with the hour until which what is done holds: ``oven off until 05:21``."""
+    if prompt.until_s is None:
+        return prompt
+    return replace(prompt, words=f"{prompt.words} until {_hour(state, prompt.until_s, now)}")
+
+
+def _hour(state: BakeState, at_s: float, now: Stamp) -> str:
     here = timezone(timedelta(minutes=now.offset_min))
-    return f"{ready.words}, {hour_minute(datetime.fromtimestamp(wall_us(state, ready.due_s, now) / 1_000_000, here))}"
+    return hour_minute(datetime.fromtimestamp(wall_us(state, at_s, now) / 1_000_000, here))
 
 
 def _urgency(one: BakeView) -> tuple[int, float, str]:

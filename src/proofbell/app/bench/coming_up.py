@@ -46,12 +46,13 @@ class ComingUp(Sheet):
         if self._fault:
             lines += wrapped(outside(self._fault).stylize("$accent"), width)[: min(max(2, height // 3), height - 2)]
         lines.append(own("Coming up", "bold $quiet"))
-        shown = self._ahead[: max(0, height - len(lines))]
+        listed = self._listed(now, width, height - len(lines))
+        shown = listed[: max(0, height - len(lines))]
         times = max((_when(one, now).cell_length for one in shown), default=0)
         for index, one in enumerate(shown):
             room = height - len(lines)
             # Everything that is left gets a line before anything gets two, unless its words would be cut.
-            most = 2 if room > len(self._ahead) - index else 1
+            most = 2 if room > len(listed) - index else 1
             these = coming_lines(one, now, width, most, times)
             if one.letter in self._moved and not one.due:
                 these[0] = these[0].stylize("$accent bold", 0, times)
@@ -59,6 +60,14 @@ class ComingUp(Sheet):
                 break
             lines += [line.stylize("bold") for line in these] if index == 0 else these
         return Content("\n").join(lines)
+
+    def _listed(self, now: Stamp, width: int, room: int) -> Sequence[Ahead]:
+        """Everything to come; what is done inside a bake to come only where all of it has room in full."""
+        if len(self._ahead) > room:
+            return [one for one in self._ahead if not one.inside]
+        times = max((_when(one, now).cell_length for one in self._ahead), default=0)
+        needs = sum(len(coming_lines(one, now, width, 2, times)) for one in self._ahead)
+        return self._ahead if needs <= room else [one for one in self._ahead if not one.inside]
 
 
 def _when(one: Ahead, now: Stamp) -> Content:

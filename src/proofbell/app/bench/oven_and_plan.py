@@ -6,7 +6,7 @@ from proofbell.app.bench.bench_state import BenchState
 from proofbell.app.bench.own_timers.bench_timers import BenchTimers
 from proofbell.bake import intents
 from proofbell.bake.asking.prompt import Prompt
-from proofbell.bake.decisions.ask_first import hot_too_soon
+from proofbell.bake.decisions.ask_first import too_soon
 from proofbell.bake.tasks import OvenTask, Silenced
 from proofbell.bake.view import BakeView
 from proofbell.bench.board import Coming
@@ -33,12 +33,12 @@ class OvenAndPlan:
         self._tell_oven(view, asked.task, done)
 
     def _tell_oven(self, view: BakeView, task: OvenTask, done: str) -> None:
-        """Say it; ask once where an oven is said to be hot long before it can be."""
+        """Say it; ask once where an oven is said to be on or hot long before its time."""
         bench, bake = self._bench, view.bake
 
         def words() -> str:
             state = bench.live.state(bake)
-            return "" if state is None else hot_too_soon(state, task, state.now_s(bench.board.now))
+            return "" if state is None else too_soon(state, task, state.now_s(bench.board.now))
 
         def say() -> None:
             bench.tell(intents.Task(task), done, bake)
@@ -54,7 +54,7 @@ class OvenAndPlan:
             state is not None
             and state.closed is None
             and not state.done(task)
-            and bool(hot_too_soon(state, task, state.now_s(self._bench.board.now)))
+            and bool(too_soon(state, task, state.now_s(self._bench.board.now)))
         )
 
     def _oven_asked(self) -> tuple[BakeView, Prompt] | None:

@@ -116,9 +116,12 @@ def _name_style(block: Block, style: str) -> str:
 def draw_oven(
     canvas: Canvas, y: int, head: int, busy: Sequence[Busy], axis: Axis, places: int, now_us: int = 0
 ) -> None:
-    """Rising while it heats, full while something is in it, with the letters; ! where it cannot give what is wanted."""
+    """Rising while it heats, high while it is hot, full while something is in it, with the letters.
+
+    ! where it cannot give what is wanted.
+    """
     canvas.put(3, y, "oven", "$quiet")
-    for one in sorted(busy, key=lambda b: b.use != "heating"):
+    for one in sorted(busy, key=lambda b: b.use == "baking"):
         left, right = max(axis.column(one.begin_us), 0), min(max(axis.column(one.end_us), 0), axis.width)
         if one.use == "baking" and axis.column(one.end_us) >= 0:
             right = min(max(right, left + 1), axis.width)
@@ -126,8 +129,9 @@ def draw_oven(
             continue
         for column in range(left, right):
             share = (axis.moment(column) - one.begin_us) / max(1, one.end_us - one.begin_us)
+            share = 1.0 if one.use == "hot" else share
             sign = "█" if one.use == "baking" else _RISING[max(0, min(int(share * len(_RISING)), len(_RISING) - 1))]
-            if one.use == "heating" and canvas.at(head + column, y) != " ":
+            if one.use != "baking" and canvas.at(head + column, y) != " ":
                 continue
             canvas.put(head + column, y, sign, "$heat")
     _letters(canvas, y, head, busy, axis)

@@ -56,19 +56,23 @@ def _spans(state: BakeState, one: BakeView, now: Stamp, bake: BakeTimes) -> tupl
         else span
         for span in one.spans
     )
-    return _following_on(state, spans)
+    return _following_on(state, spans, {span.stage: span for span in one.spans})
 
 
-def _following_on(state: BakeState, spans: tuple[Span, ...]) -> tuple[Span, ...]:
+def _following_on(state: BakeState, spans: tuple[Span, ...], own: Mapping[int, Span]) -> tuple[Span, ...]:
     """What follows on what runs begins as that rings, where the plan has it later; the next proof or rest takes it up.
 
     A plan may keep what runs for longer, by too little to be asked about or until somebody has said yes to it.
+    What waits for its oven, or for a dough to warm, begins no sooner than it does by the bench (``own``).
     """
     running = [span for span in spans if span.when == "now"]
     coming = [span for span in spans if span.when == "coming"]
     if len(running) != 1 or not coming or state.formula.followed_by(running[0].stage) != coming[0].stage:
         return spans
-    by_s = min(0.0, running[0].end_s - coming[0].begin_s)
+    begins_s = own[coming[0].stage].begin_s
+    waits = begins_s > running[0].end_s
+    by_s = begins_s - coming[0].begin_s
+    by_s = by_s if waits else min(0.0, by_s)
     found = {span.stage: span for span in spans}
     for span in coming:
         begin_s = span.begin_s + by_s

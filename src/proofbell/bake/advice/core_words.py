@@ -31,6 +31,7 @@ CUT_C = 40.0
 """A loaf is cut once it is no warmer inside than this: common practice, no source."""
 
 READ_AGAIN = "read it again then"
+READ_THE_CORE = "read the core"
 TAKE_OUT = "take it out now: it only dries"
 READ_THE_MIDDLE = "keep the tip off crust and tin, read the middle again"
 READ_THE_SAME = "put the tip into the middle of the same loaf"
@@ -168,7 +169,7 @@ def core_then_out(state: BakeState, index: int, now_s: float | None) -> str | No
     wanted = "" if core is None else f" ({core.band}{core.whose if short is None else was})"
     load = state.stage(index).load
     out = _take_out(state, index) if load is not None and load[0] < load[1] else "take it out"
-    return f"read the core{again}{wanted}, then {out}"
+    return f"{READ_THE_CORE}{again}{wanted}, then {out}"
 
 
 def _out_now(state: BakeState, index: int, now_s: float | None) -> str | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from proofbell.bake.advice.core_words import CUT_C, READ_AGAIN, late_by, longer_words, read_low_again
+from proofbell.bake.advice.oven_waits import LONG_S, oven_waits
 from proofbell.bake.advice.proof import rise_wanted
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.core import (
@@ -21,12 +22,11 @@ from proofbell.bake.core import told as core_told
 from proofbell.bake.fermenting.cold import at_take_out
 from proofbell.bake.fermenting.place import room_c
 from proofbell.bake.fermenting.warming import warming, was_cold
-from proofbell.bake.heats import first_heat_c, let_go, takes_s
-from proofbell.bake.outlook import next_bake
+from proofbell.bake.heats import heat_now_c, heat_said_c, let_go, on_the_dial
 from proofbell.bake.tasks import OvenTask
 from proofbell.dough.safety import Caution, egg_core_caution, egg_core_reached
 from proofbell.frozen import dataclass
-from proofbell.words import temperature, told_length
+from proofbell.words import temperature
 
 CRUST_SHARE = 0.75
 """Done inside before so much of the bake is early for a crust: common practice, no source."""
@@ -38,8 +38,10 @@ FRIDGE_S = 900.0
 HOT_ROOM_C = 27.0
 """In a room as warm as this nothing but the fridge is cool: common practice, no source."""
 
-OVEN_WAITS_S = 1200.0
-"""An oven that is hot for longer than this before it is used is turned down: common practice, no source."""
+LOOKED_AT_S = 600.0
+AT_ONCE_S = 180.0
+"""So long a crust is looked at after a bake, and a heat that was set later than this was missed: common practice, no
+source."""
 
 LEFT_ON_S = 600.0
 """An oven that nobody wants is left on after so long: common practice, no source."""
@@ -191,23 +193,47 @@ def not_hot_do(found: Waits) -> str:
     return f"{on}{where} until then"
 
 
-def oven_waits(scene: Scene) -> tuple[float, float] | None:
-    """A hot oven long before it is used: how long it waits, and what it takes from cold (s)."""
-    coming = next_bake(scene.state, scene.now_s)
-    if coming is None or scene.lit or not scene.state.done(OvenTask("oven hot", coming[0])):
-        return None
-    heat_c, gap_s = first_heat_c(scene.state, coming[0]), coming[1] - scene.now_s
-    if heat_c is None or gap_s < OVEN_WAITS_S:
-        return None
-    return gap_s, takes_s(scene.state, heat_c, None)
+def oven_waits_long(scene: Scene) -> tuple[float, float] | None:
+    """A hot oven that is turned off until its bread: how long it waits, and what it takes from cold (s)."""
+    waits = None if scene.lit or scene.oven_kept else oven_waits(scene.state, scene.now_s)
+    return (waits.gap_s, waits.heat_s) if waits is not None and waits.hot and waits.off else None
 
 
-def oven_waits_do(found: tuple[float, float]) -> str:
-    """Off where there is time to heat it again, else down."""
-    gap_s, heat_s = found
-    if gap_s >= heat_s + OVEN_WAITS_S:
-        return f"turn it off, and on again {told_length(heat_s)} before the bread goes in"
-    return "turn it down until a few minutes before"
+def oven_stays_on(scene: Scene) -> float | None:
+    """How long (s) a hot oven waits for its bread, too short a time to turn it off and heat it again."""
+    waits = None if scene.lit or scene.oven_kept else oven_waits(scene.state, scene.now_s)
+    return waits.gap_s if waits is not None and waits.hot and not waits.off and waits.gap_s >= LONG_S else None
+
+
+@dataclass(frozen=True, slots=True)
+class HeatUntold:
+    """The bake ``stage`` was at ``heat_c`` to its end as far as told, where ``meant_c`` was meant (conventional °C).
+
+    ``heat``, ``meant``: the same as they are set on this kitchen's oven.
+    """
+
+    stage: int
+    heat_c: float
+    meant_c: float
+    heat: str
+    meant: str
+
+
+def heat_untold(scene: Scene) -> HeatUntold | None:
+    """A later heat of a bake that nobody has said to be set, at the bake's end and for some minutes after it."""
+    index = scene.index if scene.stage.kind == "bake" else scene.index - 1
+    if index < 0 or scene.state.stage(index).kind != "bake":
+        return None
+    run = scene.state.stages[index]
+    out_s = scene.now_s if run.ended_s is None else run.ended_s
+    over = run.ended_s is not None or core_over(scene.state, index) is not None or scene.late_s >= 0
+    if run.begun_s is None or not over or scene.now_s - out_s > LOOKED_AT_S:
+        return None
+    heat_c, meant_c = heat_said_c(scene.state, index), heat_now_c(scene.state, index, out_s - AT_ONCE_S)
+    if heat_c is None or meant_c is None or heat_c == meant_c:
+        return None
+    oven = scene.state.kitchen.oven
+    return HeatUntold(index, heat_c, meant_c, on_the_dial(oven, heat_c), on_the_dial(oven, meant_c))
 
 
 def oven_left_on(scene: Scene) -> float | None:

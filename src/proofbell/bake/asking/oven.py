@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from proofbell.bake.advice.oven_waits import oven_waits
 from proofbell.bake.asking.looking_again import oven_wanted_s
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.heats import first_heat_c, kept_hot_c, let_go, on_the_dial, steam_words, takes_s
@@ -10,20 +11,23 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, prompt_of
 from proofbell.formula.model import Stage
 
+AS_IT_ENDS_S = 60.0
+"""So near its end a bake is taken out, and neither turned nor given another heat: common practice, no source."""
+
 SAME_HEAT_S = 60.0
 """A change of heat that takes less than this is none."""
 
 
-def in_oven(state: BakeState, index: int, stage: Stage, begun_s: float) -> list[Prompt]:
-    """While a bake is in the oven: a tray to turn, a later heat to set."""
+def in_oven(state: BakeState, index: int, stage: Stage, begun_s: float, length_s: float) -> list[Prompt]:
+    """While a bake is in the oven for so long (s): a tray to turn, a later heat to set; nothing as it comes out."""
     found: list[Prompt] = []
     turn = OvenTask("turn", index)
-    if stage.turn_s is not None and not state.done(turn):
+    if stage.turn_s is not None and stage.turn_s <= length_s - AS_IT_ENDS_S and not state.done(turn):
         found.append(_for(turn, begun_s + stage.turn_s, "turn the tray"))
     into_s = 0.0
     for number, phase in enumerate(stage.phases):
         task = OvenTask("heat", index, number)
-        if number and not state.done(task):
+        if number and into_s <= length_s - AS_IT_ENDS_S and not state.done(task):
             words = f"oven to {dial(state, phase.oven_c)}{steam_words(stage, number)}"
             found.append(_for(task, begun_s + into_s, words))
         into_s += phase.time_s
@@ -87,6 +91,18 @@ def _moved_on(state: BakeState, on_s: float, needs_s: float, now_s: float | None
         return on_s
     moved_s = coming[1] - needs_s
     return max(on_s, moved_s) if moved_s > now_s else on_s
+
+
+def off_meanwhile(state: BakeState, now_s: float | None) -> list[Prompt]:
+    """An oven that was turned on long before its bread goes in is turned off until it is to be heated again.
+
+    Not asked while hands are on the dough: they end their stage by the same key.
+    """
+    waits = None if now_s is None else oven_waits(state, now_s)
+    if now_s is None or waits is None or not waits.off or any(state.stage(i).kind == "hands" for i in state.running):
+        return []
+    off, on_s = OvenTask("oven off", waits.stage), now_s + waits.gap_s - waits.heat_s
+    return [Prompt(prompt_of(off), waits.hot_s, "oven off", off, until_s=on_s)]
 
 
 def oven_off(state: BakeState) -> list[Prompt]:

@@ -13,7 +13,7 @@ class Prompt:
 
     ``ends``: the stage is over with it, as one act; no other prompt asks for that meanwhile. ``patient``: nothing
     spoils by its waiting, so that it need not ring until it is answered. ``reads``: the reading that answers it,
-    where no check does.
+    where no check does. ``until_s``: what is done holds until then (the bake's own time); no bell calls for it.
     """
 
     id: PromptId
@@ -23,6 +23,7 @@ class Prompt:
     ends: bool = False
     patient: bool = False
     reads: ReadingKind | None = None
+    until_s: float | None = None
 
     @property
     def over(self) -> bool:

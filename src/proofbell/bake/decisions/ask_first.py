@@ -6,10 +6,12 @@ from proofbell.bake.advice.butter import butter_melts
 from proofbell.bake.advice.core_words import longer_words
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.asking.judging import unjudged
+from proofbell.bake.asking.oven import oven_prompts
 from proofbell.bake.asking.prompt import OvenBefore
 from proofbell.bake.core import core_in, core_over, core_short
 from proofbell.bake.fermenting.short_rise import short_at_the_end, short_words
 from proofbell.bake.heats import first_heat_c, hot_at_s, kept_hot_c, takes_s
+from proofbell.bake.outlook import next_bake
 from proofbell.bake.prompts import prompts
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
@@ -27,6 +29,10 @@ NOT_HOT_S = 120.0
 
 EARLY_SHARE = 1 / 3
 """An oven is as quick as its kitchen says to within a third of that: common practice, no source."""
+
+
+ON_EARLY_S = 30 * 60.0
+"""An oven that is said to be on sooner than this before it is asked for is asked about: common practice, no source."""
 
 
 def ask_first(
@@ -89,8 +95,23 @@ def _core_low(state: BakeState, index: int, now_s: float) -> list[str]:
     return [f"The core was {temperature(short.value_c)}; {core.at_least}{more}."]
 
 
-def hot_too_soon(state: BakeState, task: OvenTask, now_s: float) -> str:
-    """What to ask of an oven that is said to be hot long before it can be; nothing where it may well be."""
+def too_soon(state: BakeState, task: OvenTask, now_s: float) -> str:
+    """What to ask of an oven said to be on long before it is wanted, or hot long before it can be; else nothing."""
+    return _on_too_soon(state, task, now_s) or _hot_too_soon(state, task, now_s)
+
+
+def _on_too_soon(state: BakeState, task: OvenTask, now_s: float) -> str:
+    index, heat_c, coming = task.stage, first_heat_c(state, task.stage), next_bake(state, now_s)
+    if task.kind != "oven on" or task.from_c is not None or heat_c is None or coming is None or coming[0] != index:
+        return ""
+    asked_s = next((each.due_s for each in oven_prompts(state, now_s=now_s) if each.task == task), None)
+    if asked_s is None or asked_s - now_s <= ON_EARLY_S:
+        return ""
+    gap, needs = told_length(coming[1] - now_s), told_length(takes_s(state, heat_c, None))
+    return f"The bread goes in in {gap}, and the oven needs {needs}. Is it on already?"
+
+
+def _hot_too_soon(state: BakeState, task: OvenTask, now_s: float) -> str:
     index, heat_c = task.stage, first_heat_c(state, task.stage)
     mark = state.mark(OvenTask("oven on", index))
     if task.kind != "oven hot" or heat_c is None or mark is None:

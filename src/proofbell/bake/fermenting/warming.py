@@ -62,8 +62,8 @@ class Warming:
 
     @property
     def words(self) -> str:
-        """``take it out, let it warm to 16 °C (40 min to 1 h 30 min)``, or for so long where it is ready by then."""
-        out = "take it out, " if self.to_take_out else ""
+        """``take it out of the cold, let it warm to 16 °C (40 min to 1 h 30 min)``, or for so long, if ready."""
+        out = "take it out of the cold, " if self.to_take_out else ""
         if self.risen:
             return f"{out}let it warm for {self.span}"
         return f"{out}let it warm to {temperature(self.ready_c, 0)} ({self.span})"

@@ -106,7 +106,7 @@ def _curve(curve: Curve) -> dict[str, Any]:
 def _task(review: BakeReview, mark: Mark) -> dict[str, Any]:
     return {
         "at": _at(review, mark.at_s),
-        "words": task_words(mark.task, review.state.formula),
+        "words": task_words(mark.task, review.state.formula, mark.stage),
         "task": task_name(mark.task, heat=False),
         "stage": mark.stage,
         "at_s": mark.at_s,

@@ -104,7 +104,9 @@ def _changes(review: BakeReview) -> str:
 
 def _tasks(review: BakeReview) -> str:
     marks = sorted(review.state.marks, key=lambda mark: mark.at_s)
-    rows = [(review.moments.clock(mark.at_s), task_words(mark.task, review.state.formula)) for mark in marks]
+    rows = [
+        (review.moments.clock(mark.at_s), task_words(mark.task, review.state.formula, mark.stage)) for mark in marks
+    ]
     return "## Done on the way\n\n" + _list(rows) if rows else ""
 
 

@@ -14,9 +14,11 @@ def stage_name(formula: Formula, index: int | None) -> str:
     return formula.stages[index].name if 0 <= index < len(formula.stages) else f"stage {index + 1}"
 
 
-def task_words(task: Task, formula: Formula) -> str:
-    """A task in words: ``Oven on for Bake``."""
+def task_words(task: Task, formula: Formula, ran: int | None = None) -> str:
+    """A task in words: ``Oven on for Bake``. ``ran``: the stage that ran then."""
     match task:
+        case OvenTask("oven off", stage) if ran is not None and ran < stage:
+            return f"Oven off before {stage_name(formula, stage)}"
         case OvenTask(kind, stage):
             return f"{OVEN_WORDS[kind]} {stage_name(formula, stage)}"
         case Weighed(line):

@@ -157,7 +157,7 @@ def _resized(body: kinds.Resized, _formula: Formula) -> str:
 
 
 def _task(body: kinds.TaskDone, formula: Formula) -> str:
-    return task_words(body.task, formula) + ("" if body.done else ": undone")
+    return task_words(body.task, formula, body.stage) + ("" if body.done else ": undone")
 
 
 def _note(body: kinds.NoteAdded, _formula: Formula) -> str:
