@@ -449,6 +449,21 @@ async def test_the_list_of_the_day_is_a_key_away_with_what_leaves_the_fridge(siz
     assert "Regatta brioche" in back
 
 
+async def test_a_dough_that_runs_has_its_card_on_the_day_for_the_wall(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    live, clock = live_kitchen()
+    await proofing(live, clock)
+    async with StageApp(PlanScreen(live, [KNOTS], better_for_s=0.0)).run_test() as pilot:
+        await settled(pilot)
+        await pilot.press("e", *("backspace",) * 8, *"day.txt", "enter")
+        await settled(pilot)
+
+    written = (tmp_path / "day.txt").read_text()
+    assert re.search(r"\d g +strong white flour", written), "what it was weighed by"
+
+
 async def test_the_day_for_the_wall_is_written_as_its_files_ending_says(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

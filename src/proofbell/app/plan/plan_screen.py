@@ -285,7 +285,7 @@ class PlanScreen(Page):
         if plan.best is None or self._table is None:
             self._none_yet("plan")
             return
-        self.query_one(SheetLine).open(plan.day, plan.best, self._table, plan.origin_us)
+        self.query_one(SheetLine).open(plan.day, self.live.states, plan.best, self._table, plan.origin_us)
 
     @on(FileLine.Closed)
     def _written(self, event: FileLine.Closed) -> None:

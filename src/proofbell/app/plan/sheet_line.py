@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from proofbell.app.fields.file_line import FileLine
-from proofbell.app.planning.day_plan import PlanDay
+from proofbell.app.planning.day_plan import PlanDay, Planned
+from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.weigh_out import weigh_again
 from proofbell.bench.timetable import Timetable
 from proofbell.errors import Failure
@@ -21,15 +22,16 @@ WRITERS: dict[str, Callable[[Sheet], str]] = {".html": sheet_page, ".txt": sheet
 
 
 class SheetLine(FileLine):
-    """The day for the wall, with a card for each dough that is planned."""
+    """The day for the wall, with a card for each dough that is planned, or on the bench already."""
 
     def __init__(self) -> None:
         super().__init__("Sheet to", id="sheet", how=".html to print, or .txt")
         self._sheet: Sheet | None = None
 
-    def open(self, day: PlanDay, plan: Plan, table: Timetable, origin_us: int) -> None:
+    def open(self, day: PlanDay, live: Sequence[BakeState], plan: Plan, table: Timetable, origin_us: int) -> None:
         """Ask where it is to go. It shows the plan as it is now, whatever becomes of it while a name is typed."""
-        weighed = ((bake, weigh_again(bake.formula, bake.kitchen, bake.batch)) for bake in day.bakes)
+        bakes: list[BakeState | Planned] = [state for state in live if state.closed is None]
+        weighed = ((bake, weigh_again(bake.formula, bake.kitchen, bake.batch)) for bake in (*bakes, *day.bakes))
         doughs = {bake.letter: (bake.formula, out) for bake, out in weighed if out is not None}
         self._sheet = sheet_of(plan, table, origin_us, day.kitchen, doughs)
         self.show("day.html")
