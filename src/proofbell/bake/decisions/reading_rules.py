@@ -7,8 +7,10 @@ from dataclasses import replace
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.advice.butter import MORE_MIN, soft_yet
+from proofbell.bake.advice.core_words import READ_THE_SAME
 from proofbell.bake.checks import carried, check_for, reads_in
 from proofbell.bake.core import core_in
+from proofbell.bake.core_leap import core_leap
 from proofbell.bake.decisions.adjust import Change, after_the_cold, by_reading
 from proofbell.bake.decisions.by_place import adjusted, adjusted_with_the_rest, by_place
 from proofbell.bake.decisions.by_rise import by_rise
@@ -195,6 +197,11 @@ def _true_value(
         low, high = (limits.said(each) for each in limits.possible)
         remedy = f"It must lie between {low} and {high}. Read it again."
         return Refused(f"A {what} of {_told(what, value)} cannot be right.", remedy)
+    leap = core_leap(state, stage, value, at_s) if what == "core temperature" and stage is not None else None
+    if leap is not None and stage is not None and not sure:
+        ago_s = at_s - (state.stages[stage].begun_s or 0.0) - leap.at_s
+        read = f"It read {temperature(leap.value_c)} {told_length(ago_s)} ago, and no crumb heats so fast"
+        return Refused(f"{read}: {READ_THE_SAME}.", "Enter it again if it is right.", odd=True)
     expect = expected(state, stage, what, at_s)
     if unusual(state, stage, what, value, expect, at_s) and not sure:
         meant = "" if expect is None else f"; {limits.span(round(expect[0], 1), round(expect[1], 1))} is expected"
