@@ -8,7 +8,7 @@ from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.core import longer_s
-from proofbell.bake.decisions.ask_first import core_unread, long_before_its_start, time_left
+from proofbell.bake.decisions.ask_first import long_before_its_start, time_left
 from proofbell.bake.fermenting.place import ROOM
 from proofbell.bake.fermenting.short_rise import rise_longer_s
 from proofbell.bake.fermenting.warming import warms_first
@@ -59,17 +59,6 @@ def done_means(state: BakeState, board: Board) -> Meant:
     if warms_first(state, state.current, now_s):
         return Meant(intents.Move(ROOM), time_left(state, state.current, now_s))
     return Meant(intents.Done(), board.asks_first(state))
-
-
-def asked_by_reading(state: BakeState, board: Board) -> tuple[str, ...]:
-    """What a bake's own prompt asks for before its bread comes out: its core. A screen opens the reading for that."""
-    view, index = board.of(state.id), state.current
-    if view is None or index is None:
-        return ()
-    checks = state.stage(index).checks
-    ending = [p.check for p in view.wants if p.ends and p.stage == index and p.check is not None]
-    asks = any(checks[check].read == "core temperature" for check in ending)
-    return tuple(core_unread(state, index)) if asks else ()
 
 
 def longer_by_s(state: BakeState, now_s: float) -> float:

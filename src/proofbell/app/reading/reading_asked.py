@@ -63,11 +63,11 @@ class Asked:
 
     @property
     def ends_the_bake(self) -> bool:
-        """Whether a bake is over with the reading that is asked for, and nothing is to be asked before its end."""
+        """Whether a bake is over with the reading that is asked for, and nothing else is asked before its end."""
         state, ring = self.state, self.ring
         if state is None or ring is None or not ring.prompt.ends or state.stage(ring.prompt.stage).kind != "bake":
             return False
-        return not self.live.board().asks_first(state)
+        return not self.live.board().asks_first(state, unread=True)
 
     def stays_open(self, ring: Coming) -> bool:
         """Whether a check is open yet, though it is not asked for by itself any more."""
