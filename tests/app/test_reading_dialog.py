@@ -21,7 +21,7 @@ from proofbell.bake.tasks import PromptId, Skipped
 from proofbell.formula.model import Check, Formula, Rate
 from proofbell.kitchen.model import Kitchen, Probe
 from tests.support.kitchen_scene import app_on, empty_bench, formula, of, proofing, put_on, say
-from tests.support.settling import settle, shown
+from tests.support.settling import settle, shown, to_bench
 from tests.support.stage import HandClock
 
 
@@ -280,22 +280,22 @@ async def test_a_rise_that_is_judged_early_is_what_the_reading_opens_on(minutes:
     assert Asked(live, view.bake).kinds[0] == first
 
 
-@pytest.mark.parametrize("early_min", [4, 0, -35])
-async def test_a_reading_opens_on_the_rise_about_the_time_it_is_judged(early_min: float) -> None:
-    """Also where an older check of the stage was not answered."""
+@pytest.mark.parametrize(("early_min", "asked"), [(4, "dough temperature"), (0, "rise"), (-35, "rise")])
+async def test_a_reading_opens_on_what_the_screen_asks_for(early_min: float, asked: str) -> None:
+    """An older check that nobody answered stands there until the rise is to be judged."""
     live, clock = empty_bench()
     bake = await proofing(live, clock, "quay-pan-loaf")
     state = of(live, bake)
     clock.forward(state.stages[state.current or 0].length_s - early_min * 60)
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
-        await settle(pilot, app)
-        await pilot.press("escape")
-        await settle(pilot, app)
+        bench = await to_bench(pilot, app)
         await pilot.press("r")
         told = await settle(pilot, app)
 
-    assert "▸ rise" in told
+    bench = " ".join(bench.split())
+    assert ("▶ Read the dough's" if asked == "dough temperature" else "▶ Judge the rise") in bench
+    assert f"▸ {asked}" in told
 
 
 async def test_a_reading_long_before_the_rise_is_judged_opens_on_what_is_read_then() -> None:

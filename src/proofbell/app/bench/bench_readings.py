@@ -6,7 +6,6 @@ from proofbell.app.alarms.alarm import key_of
 from proofbell.app.bench.bench_state import BenchState
 from proofbell.app.bench.note_dialog import NoteDialog
 from proofbell.bake import intents
-from proofbell.bake.asking.judging import judged_soon
 from proofbell.bake.asking.offered import read_for
 from proofbell.bake.tasks import PromptId
 from proofbell.bench.board import Coming
@@ -20,18 +19,17 @@ class BenchReadings:
         self._offered: set[tuple[str, PromptId]] = set()
 
     def reading(self, typed: str = "") -> None:
-        """Take a reading; the check that is due is chosen already, the rise before others.
+        """Take a reading: what the screen asks for; the rise before others where it asks for nothing.
 
         ``typed``: how its number begins.
         """
-        bench, state = self._bench, self._bench.state
-        if bench.in_hand is None or state is None:
+        bench, state, view = self._bench, self._bench.state, self._bench.view
+        if bench.in_hand is None or state is None or view is None:
             return
-        checks = (r for r in bench.board.coming if r.bake == bench.in_hand and r.prompt.kind == "check" and r.now)
-        if judged_soon(state, state.now_s(bench.board.now)):
-            # An older check that nobody answered does not stand before it.
-            checks = (r for r in checks if read_for(state, r.prompt) == "rise")
-        self.open(bench.in_hand, next(checks, None), typed=typed)
+        asks = next((each for each in view.wants if read_for(state, each) is not None), None)
+        mine = (ring for ring in bench.board.coming if ring.bake == bench.in_hand and ring.prompt == asks)
+        # Only a check can be put off, or skipped.
+        self.open(bench.in_hand, next((ring for ring in mine if ring.prompt.kind == "check"), None), typed=typed)
 
     def open(self, bake: str, ring: Coming | None, by_itself_us: int | None = None, typed: str = "") -> None:
         """Open the reading dialog for a bake; ``by_itself_us`` (the real clock): nobody asked for it."""

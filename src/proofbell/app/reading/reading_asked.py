@@ -7,8 +7,7 @@ from dataclasses import replace
 from proofbell.app.reading.reading_words import Outcome, expected, outcome
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
-from proofbell.bake.asking.judging import judged_soon
-from proofbell.bake.asking.offered import offered, read_for
+from proofbell.bake.asking.offered import offered, read_for, read_next
 from proofbell.bake.checks import answered, check_for
 from proofbell.bake.events import Eye
 from proofbell.bake.readings import ReadingError, kind_meant, meant_in_f, parse_reading, with_its_unit
@@ -48,9 +47,19 @@ class Asked:
         state = self.state
         if state is None:
             return ("dough temperature",)
+        return offered(state, self.wanted)
+
+    @property
+    def wanted(self) -> ReadingKind | None:
+        """What is to be read now: for the check that is due, or else as the screen asks; None for nothing."""
+        state = self.state
+        if state is None:
+            return None
         if self.ring is not None:
-            return offered(state, read_for(state, self.ring.prompt))
-        return offered(state, "rise" if judged_soon(state, state.now_s(self.live.clock.stamp())) else None)
+            return read_for(state, self.ring.prompt)
+        board = self.live.board()
+        view = board.of(self.bake)
+        return read_next(state, () if view is None else view.wants, state.now_s(board.now))
 
     @property
     def title(self) -> str:
