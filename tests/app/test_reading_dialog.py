@@ -64,7 +64,7 @@ async def test_a_reading_that_opens_by_itself_takes_no_key_for_a_moment() -> Non
         assert isinstance(app.screen, ReadingDialog)
         assert app.screen.query_one("#number", Input).value == ""
         assert of(live, bake).readings == ()
-        clock.forward(0.7)
+        clock.forward(1.0)
         await pilot.press("n")
         await shown(pilot, app)
 

@@ -73,7 +73,7 @@ def _behind_s(state: BakeState, prompt: Prompt, due: Sequence[Prompt]) -> tuple[
     """
     end = next((each for each in due if each.over and each.stage == prompt.stage and each is not prompt), None)
     older = end is not None and prompt.kind == "check" and prompt.due_s < end.due_s - TOGETHER_S
-    if end is None or not older or read_for(state, prompt) == read_for(state, end):
+    if end is None or not older or read_for(state, end) in (None, read_for(state, prompt)):
         return prompt.due_s, False
     return end.due_s, True
 

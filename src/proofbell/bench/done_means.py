@@ -24,6 +24,9 @@ from proofbell.frozen import dataclass
 BY_HAND_S = 300.0
 """Longer and shorter by hand go by five minutes."""
 
+IN_A_MOMENT_S = 60.0
+"""What the list has at this minute is done as it is about to call: common practice, no source."""
+
 TWICE_US = 2_000_000
 """A switch that bounces presses again within this. A program takes a part of a second to start: longer than a key."""
 
@@ -45,7 +48,8 @@ class Meant:
 def done_means(state: BakeState, board: Board) -> Meant:
     """What is asked first is answered: begin, a small thing at the oven; else the running stage is over.
 
-    A dough that is to warm before it is baked is out of the cold with it, and goes on proofing in the room.
+    Far from its end a small thing that is due in a moment is meant, and not that end. A dough that is to warm before
+    it is baked is out of the cold with it, and goes on proofing in the room.
     """
     view = board.of(state.id)
     first = None if view is None or not view.wants else view.wants[0]
@@ -56,8 +60,12 @@ def done_means(state: BakeState, board: Board) -> Meant:
     if first is not None and isinstance(first.task, OvenTask):
         return Meant(intents.Task(first.task), prompt=first)
     now_s = state.now_s(board.now)
+    early = time_left(state, state.current, now_s)
+    soon = next((each for each in ([] if view is None else view.coming) if each.due_s - now_s < IN_A_MOMENT_S), None)
+    if early and soon is not None and isinstance(soon.task, OvenTask):
+        return Meant(intents.Task(soon.task), prompt=soon)
     if warms_first(state, state.current, now_s):
-        return Meant(intents.Move(ROOM), time_left(state, state.current, now_s))
+        return Meant(intents.Move(ROOM), early)
     return Meant(intents.Done(), board.asks_first(state))
 
 

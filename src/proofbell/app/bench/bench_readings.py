@@ -41,21 +41,29 @@ class BenchReadings:
             if answer == "later" and ring is not None:
                 self._put_off(ring)
             elif answer:
-                in_hand = bench.view
-                if in_hand is None or in_hand.mode != "up":
-                    # Whoever has just read a dough stands before it, unless another is being worked on.
+                in_hand, read = bench.view, bench.live.state(bake)
+                if in_hand is None or (by_itself_us is None and in_hand.mode != "up"):
+                    # Whoever has read a dough unasked stands before it, unless another is being worked on.
                     bench.in_hand = bake
-                bench.say(answer)
+                other = read is not None and bench.in_hand != bake and not answer.startswith(f"{read.letter}: ")
+                bench.say(f"{read.letter}: {answer[:1].lower()}{answer[1:]}" if read is not None and other else answer)
 
         bench.host.hold(on=True)
         bench.host.read(bake, closed, ring=ring, by_itself_us=by_itself_us, typed=typed)
 
     def offer(self) -> None:
-        """Open the reading by itself when a check is due; once, and again when "later" has passed."""
+        """Open the reading by itself when a check is due; once, and again when "later" has passed.
+
+        That of another dough than the one in hand not while somebody is at the keys: they would go to the wrong dough.
+        """
         bench = self._bench
         self._offered &= {key_of(ring) for ring in bench.board.rings}
         for ring in bench.board.rings:
             if ring.prompt.check is None or key_of(ring) in self._offered or bench.host.is_put_off(ring):
+                continue
+            if (ring.bake, ring.prompt.stage) in bench.ending:
+                continue
+            if ring.bake != bench.in_hand and bench.host.at_the_keys:
                 continue
             self._offered.add(key_of(ring))
             self.open(ring.bake, ring, bench.real_us)

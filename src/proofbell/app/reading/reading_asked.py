@@ -78,15 +78,14 @@ class Asked:
             return False
         return not self.live.board().asks_first(state, unread=True)
 
-    def stays_open(self, ring: Coming) -> bool:
-        """Whether a check is open yet, though it is not asked for by itself any more."""
-        state, number = self.state, ring.prompt.check
-        return (
-            state is not None
-            and number is not None
-            and state.current == ring.prompt.stage
-            and not answered(state, ring.prompt.stage, number)
-        )
+    def went_by(self, ring: Coming) -> str:
+        """Why a check that was asked for is so no more, in words; nothing where it is open yet, or off the bench."""
+        state, number = self.live.state(self.bake), ring.prompt.check
+        if state is None or number is None:
+            return ""
+        if ring.prompt.stage not in state.running:
+            return f"{state.letter}: {state.stage(ring.prompt.stage).name} is over."
+        return "That was answered elsewhere." if answered(state, ring.prompt.stage, number) else ""
 
     def without_check(self) -> Asked:
         """The check was answered elsewhere; the reading may be said all the same."""

@@ -121,7 +121,7 @@ class ReadingDialog(HostedModal[str]):
         if self._asked is not None and ring is not None and all(key_of(one) != key_of(ring) for one in board.coming):
             self._asked = self._asked.without_check()
             if not typed:
-                self._close("" if self._asked.stays_open(ring) else "That was answered elsewhere.")
+                self._close(self._asked.went_by(ring))
                 return
             self._draw()
         elif typed and not self._sure:
