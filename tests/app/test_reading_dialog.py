@@ -65,10 +65,86 @@ async def test_a_reading_that_opens_by_itself_takes_no_key_for_a_moment() -> Non
         assert app.screen.query_one("#number", Input).value == ""
         assert of(live, bake).readings == ()
         clock.forward(1.0)
-        await pilot.press("n")
+        await pilot.press("n", "enter")
         await shown(pilot, app)
 
     assert [reading.eye for reading in of(live, bake).readings] == ["not yet"]
+
+
+async def test_a_judgement_by_eye_shows_what_it_changes_and_is_taken_with_enter() -> None:
+    live, clock = empty_bench()
+    bake = await at_rise(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("t")
+        too_far = await settle(pilot, app)
+        await pilot.press("y")
+        ready = await settle(pilot, app)
+        assert of(live, bake).readings == ()
+        await pilot.press("4")
+        number = await settle(pilot, app)
+        await pilot.press("n", "enter")
+        await settle(pilot, app)
+
+    assert "By eye: too far. Enter takes it." in too_far
+    assert "By eye: ready. Enter takes it." in ready
+    assert "First proof 1 h 10 min → 2 s, due now" in ready
+    assert "Enter takes it." not in number, "a number takes its place"
+    assert [(each.eye, each.typed) for each in of(live, bake).readings] == [("not yet", "not yet")]
+
+
+@pytest.mark.parametrize(("typed", "asked"), [("31", True), ("60", False), ("31%", False)])
+async def test_degrees_typed_as_percent_where_a_temperature_is_asked_for_are_questioned(
+    typed: str,
+    asked: bool,  # noqa: FBT001
+) -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("down", *typed)
+        told = await settle(pilot, app)
+        await pilot.press("enter")
+        await settle(pilot, app)
+        assert (of(live, bake).readings == ()) == asked
+        await pilot.press("enter")
+        await settle(pilot, app)
+
+    assert ("Is that 31 °C?" in told) == asked
+    assert [(each.what, each.value) for each in of(live, bake).readings] == [("rise", float(typed.rstrip("%")))]
+
+
+async def test_a_bare_number_where_the_rise_is_asked_for_is_percent() -> None:
+    live, clock = empty_bench()
+    bake = await at_rise(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("3", "1", "enter")
+        await settle(pilot, app)
+
+    assert [(each.what, each.value) for each in of(live, bake).readings] == [("rise", 31.0)]
+
+
+async def test_a_number_taken_for_fahrenheit_is_asked_about_where_it_is_far_from_what_is_expected() -> None:
+    """68 °F is 20 °C; 24 to 26 °C is expected."""
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("6", "8", "enter")
+        told = await settle(pilot, app)
+        await pilot.press("enter")
+        await settle(pilot, app)
+        assert of(live, bake).readings == ()
+        await pilot.press("enter")
+        await settle(pilot, app)
+
+    assert "68 °F is 20.0 °C; 24 to 26 °C is expected." in " ".join(told.replace("│", " ").split())
+    assert [each.value for each in of(live, bake).readings] == [pytest.approx(20.0)]
 
 
 async def test_a_digit_is_meant_for_the_reading_however_soon_it_comes() -> None:

@@ -282,3 +282,15 @@ def expected(state: BakeState, stage: int | None, what: ReadingKind, at_s: float
         return min(low for low, _ in ranges), max(high for _, high in ranges)
     core = None if stage is None or what != "core temperature" else core_in(state, stage)
     return None if core is None else (core.low_c, core.high_c)
+
+
+GUESSED_K = 3.0
+"""So far beside what is expected a number that was taken for °F is asked about: common practice, no source."""
+
+
+def far_from_expected(state: BakeState, what: ReadingKind, value: float, at_s: float) -> tuple[float, float] | None:
+    """What is expected of a reading (at a moment of the bake's own time, s), where a guessed value is far from that."""
+    expect = None if state.closed else expected(state, reads_in(state, what, at_s), what, at_s)
+    if expect is None or expect[0] - GUESSED_K <= value <= expect[1] + GUESSED_K:
+        return None
+    return expect
