@@ -147,6 +147,20 @@ async def test_a_number_taken_for_fahrenheit_is_asked_about_where_it_is_far_from
     assert [each.value for each in of(live, bake).readings] == [pytest.approx(20.0)]
 
 
+async def test_a_number_taken_for_fahrenheit_is_held_against_what_the_screen_expects_by_now() -> None:
+    """75 °F is 23.9 °C, in the band that the card means; a dough that was read at 31 °C is not there in 10 min."""
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    await say(live, bake, intents.Read("dough temperature", "31", 31.0, sure=True))
+    clock.forward(600)
+    asked = Asked(live, bake)
+    guessed = asked.outcome("dough temperature", "75 °F", sure=False, guessed=True)
+    assert guessed is not None
+    assert guessed.odd
+    span = asked.expected("dough temperature").removeprefix("expected ").removesuffix(" by now")
+    assert guessed.lines == (f"75 °F is 23.9 °C; {span} is expected.",)
+
+
 async def test_a_digit_is_meant_for_the_reading_however_soon_it_comes() -> None:
     live, clock = empty_bench()
     await at_rise(live, clock)

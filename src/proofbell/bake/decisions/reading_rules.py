@@ -17,7 +17,7 @@ from proofbell.bake.decisions.by_rise import by_rise
 from proofbell.bake.decisions.lower_reading import by_a_lower_one
 from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.events import Body
-from proofbell.bake.fermenting.before_reading import likely_by_now
+from proofbell.bake.fermenting.before_reading import likely_by_now, likely_on_its_way
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.meant import meant_c
@@ -289,8 +289,13 @@ GUESSED_K = 3.0
 
 
 def far_from_expected(state: BakeState, what: ReadingKind, value: float, at_s: float) -> tuple[float, float] | None:
-    """What is expected of a reading (at a moment of the bake's own time, s), where a guessed value is far from that."""
-    expect = None if state.closed else expected(state, reads_in(state, what, at_s), what, at_s)
-    if expect is None or expect[0] - GUESSED_K <= value <= expect[1] + GUESSED_K:
-        return None
-    return expect
+    """What is expected of a reading (at a moment of the bake's own time, s), where a guessed value is far from that.
+
+    Of a dough on its way that is what the reading before makes likely by now, as the screen has it.
+    """
+    stage = None if state.closed else reads_in(state, what, at_s)
+    expect = None if stage is None else expected(state, stage, what, at_s)
+    if stage is not None and what == "dough temperature":
+        likely = likely_on_its_way(state, stage, at_s, check_for(state, stage, what, at_s))
+        expect = expect if likely is None else (round(likely.low), round(likely.high))
+    return expect if expect and not expect[0] - GUESSED_K <= value <= expect[1] + GUESSED_K else None
