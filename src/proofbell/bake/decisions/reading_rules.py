@@ -10,10 +10,10 @@ from proofbell.bake.advice.butter import MORE_MIN, soft_yet
 from proofbell.bake.advice.core_words import READ_THE_SAME
 from proofbell.bake.checks import carried, check_for, reads_in
 from proofbell.bake.core import core_in
-from proofbell.bake.core_leap import core_leap
 from proofbell.bake.decisions.adjust import Change, after_the_cold, by_reading
 from proofbell.bake.decisions.by_place import adjusted, adjusted_with_the_rest, by_place
 from proofbell.bake.decisions.by_rise import by_rise
+from proofbell.bake.decisions.core_leap import core_leap
 from proofbell.bake.decisions.lower_reading import by_a_lower_one
 from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.events import Body
