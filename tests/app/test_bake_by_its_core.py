@@ -5,8 +5,9 @@ from __future__ import annotations
 from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.bake import intents
 from proofbell.bake.intents import Intent
+from proofbell.bake.tasks import Skipped
 from tests.support.kitchen_scene import app_on, empty_bench, in_the_oven, of, say
-from tests.support.settling import settle
+from tests.support.settling import settle, to_bench
 
 MINUTE = 60.0
 
@@ -128,6 +129,30 @@ async def test_a_core_that_is_due_with_the_end_asks_once_and_one_key_takes_the_b
         assert of(live, bake).current == 1
         assert of(live, bake).stages[0].missed == ("core temperature",)
         assert "Taken out, the core not read." in await settle(pilot, app)
+
+
+async def test_a_core_that_is_due_with_the_end_is_asked_about_before_the_bread_is_out_unread() -> None:
+    live, clock = empty_bench()
+    bake = await in_the_oven(live, clock, minutes=16, check=True)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await to_bench(pilot, app)
+        clock.forward(5)
+        await pilot.press("space")
+        shown = await settle(pilot, app)
+        assert "The core was not read" in shown
+        assert of(live, bake).current == 0
+        await pilot.press("enter")
+        await settle(pilot, app)
+        assert of(live, bake).current == 1
+
+
+async def test_a_core_that_was_said_to_be_skipped_is_not_asked_about_again() -> None:
+    live, clock = empty_bench()
+    bake = await in_the_oven(live, clock, minutes=16, check=True)
+    (view,) = live.board().views
+    await say(live, bake, intents.Task(Skipped(view.wants[0].id)))
+    assert live.board().asks_first(of(live, bake)) == ()
 
 
 async def test_a_reading_that_nobody_enters_makes_way_for_a_bake_that_is_late() -> None:

@@ -17,9 +17,22 @@ from proofbell.app.session.live import Nobody
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
 from proofbell.bake.events import Event
+from proofbell.bake.tasks import OvenTask
 from proofbell.errors import Failure
 from proofbell.words import temperature
-from tests.support.kitchen_scene import KNOTS, LOAF, app_on, crowd, empty_bench, of, proofing, put_on, say, unjudged
+from tests.support.kitchen_scene import (
+    KNOTS,
+    LOAF,
+    app_on,
+    crowd,
+    empty_bench,
+    in_the_oven,
+    of,
+    proofing,
+    put_on,
+    say,
+    unjudged,
+)
 from tests.support.settling import settle, to_bench
 from tests.support.stage import seen
 
@@ -187,6 +200,101 @@ async def test_a_question_about_what_is_over_goes_by_itself() -> None:
         assert app.screen is app.bench
 
     assert of(live, bake).current == 3
+
+
+async def test_space_says_yes_to_no_question() -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await to_bench(pilot, app)
+        await pilot.press("space")
+        assert "End first proof now?" in await settle(pilot, app)
+        await pilot.press("space")
+        assert "End first proof now?" in await settle(pilot, app)
+
+    assert of(live, bake).current == 2
+
+
+async def test_a_question_about_an_early_end_goes_when_the_bake_calls_and_space_answers_that() -> None:
+    live, clock = empty_bench()
+    bake = await in_the_oven(live, clock, minutes=7)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("space")
+        assert "End bake now?" in await settle(pilot, app)
+        clock.forward(2 * 60)
+        shown = await settle(pilot, app)
+        assert app.screen is app.bench
+        assert "▶ Turn the tray" in shown
+        await pilot.press("space")
+        await settle(pilot, app)
+
+    state = of(live, bake)
+    assert (state.current, state.done(OvenTask("turn", 0))) == (0, True)
+
+
+async def test_a_check_of_a_stage_that_is_ended_by_a_key_is_not_asked_for_meanwhile() -> None:
+    keeper = SlowDisk()
+    live, clock = empty_bench(keeper)
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await to_bench(pilot, app)
+        keeper.go.clear()
+        await pilot.press("space")
+        await pilot.pause()
+        clock.forward(10 * 60)  # "later" is over
+        await pilot.press("enter")
+        await pilot.pause()
+        app.tick()
+        await pilot.pause()
+        assert app.screen is app.bench
+        keeper.go.set()
+        assert "elsewhere" not in await settle(pilot, app)
+
+    assert of(live, bake).current == 3
+
+
+async def test_no_reading_of_another_dough_opens_while_somebody_is_at_the_keys() -> None:
+    live, clock = empty_bench()
+    mine = await put_on(live, LOAF)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        app.bench.take(mine)
+        clock.forward(60)
+        await pilot.press("h")  # No key of the bench.
+        await proofing(live, clock)
+        await pilot.press("h")
+        await settle(pilot, app)
+        clock.forward(9)
+        await settle(pilot, app)
+        assert (app.bench.in_hand, app.screen is app.bench) == (mine, True)
+        clock.forward(1)
+        await settle(pilot, app)
+        assert isinstance(app.screen, ReadingDialog)
+
+
+async def test_an_answer_to_a_reading_that_opened_by_itself_leaves_the_dough_in_hand() -> None:
+    live, clock = empty_bench()
+    mine = await proofing(live, clock)
+    await say(live, mine, intents.Read("dough temperature", "25", 25.0))
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await to_bench(pilot, app)
+        other = await proofing(live, clock)
+        app.bench.take(mine)
+        clock.forward(15)
+        await settle(pilot, app)
+        assert isinstance(app.screen, ReadingDialog)
+        await pilot.press("2", "5", "enter")
+        shown = await settle(pilot, app)
+        assert app.bench.in_hand == mine
+
+    assert [each.value for each in of(live, other).readings] == [25.0]
+    assert "B: dough temperature 25 °C: in the log." in shown
 
 
 async def test_a_tick_that_comes_while_the_program_closes_does_nothing() -> None:
@@ -600,7 +708,7 @@ async def test_a_question_left_open_goes_with_the_clock() -> None:
         clock.forward(3 * 3600)
         shown = await settle(pilot, app)
         assert "First proof has" not in shown, "it has no time left"
-        assert "End first proof now?" in shown
+        assert app.screen is not app.get_screen("ConfirmDialog"), "the bake has called since"
 
 
 async def test_the_weigh_out_that_calls_while_a_levain_ripens_is_a_key_away() -> None:

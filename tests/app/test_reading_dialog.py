@@ -21,7 +21,7 @@ from proofbell.bake.tasks import PromptId, Skipped
 from proofbell.formula.model import Check, Formula, Rate
 from proofbell.kitchen.model import Kitchen, Probe
 from tests.support.kitchen_scene import app_on, empty_bench, formula, of, proofing, put_on, say
-from tests.support.settling import settle, shown
+from tests.support.settling import settle, shown, to_bench
 from tests.support.stage import HandClock
 
 
@@ -64,11 +64,101 @@ async def test_a_reading_that_opens_by_itself_takes_no_key_for_a_moment() -> Non
         assert isinstance(app.screen, ReadingDialog)
         assert app.screen.query_one("#number", Input).value == ""
         assert of(live, bake).readings == ()
-        clock.forward(0.7)
-        await pilot.press("n")
+        clock.forward(1.0)
+        await pilot.press("n", "enter")
         await shown(pilot, app)
 
     assert [reading.eye for reading in of(live, bake).readings] == ["not yet"]
+
+
+async def test_a_judgement_by_eye_shows_what_it_changes_and_is_taken_with_enter() -> None:
+    live, clock = empty_bench()
+    bake = await at_rise(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("t")
+        too_far = await settle(pilot, app)
+        await pilot.press("y")
+        ready = await settle(pilot, app)
+        assert of(live, bake).readings == ()
+        await pilot.press("4")
+        number = await settle(pilot, app)
+        await pilot.press("n", "enter")
+        await settle(pilot, app)
+
+    assert "By eye: too far. Enter takes it." in too_far
+    assert "By eye: ready. Enter takes it." in ready
+    assert "First proof 1 h 10 min → 2 s, due now" in ready
+    assert "Enter takes it." not in number, "a number takes its place"
+    assert [(each.eye, each.typed) for each in of(live, bake).readings] == [("not yet", "not yet")]
+
+
+@pytest.mark.parametrize(("typed", "asked"), [("31", True), ("60", False), ("31%", False)])
+async def test_degrees_typed_as_percent_where_a_temperature_is_asked_for_are_questioned(
+    typed: str,
+    asked: bool,  # noqa: FBT001
+) -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("down", *typed)
+        told = await settle(pilot, app)
+        await pilot.press("enter")
+        await settle(pilot, app)
+        assert (of(live, bake).readings == ()) == asked
+        await pilot.press("enter")
+        await settle(pilot, app)
+
+    assert ("Is that 31 °C?" in told) == asked
+    assert [(each.what, each.value) for each in of(live, bake).readings] == [("rise", float(typed.rstrip("%")))]
+
+
+async def test_a_bare_number_where_the_rise_is_asked_for_is_percent() -> None:
+    live, clock = empty_bench()
+    bake = await at_rise(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("3", "1", "enter")
+        await settle(pilot, app)
+
+    assert [(each.what, each.value) for each in of(live, bake).readings] == [("rise", 31.0)]
+
+
+async def test_a_number_taken_for_fahrenheit_is_asked_about_where_it_is_far_from_what_is_expected() -> None:
+    """68 °F is 20 °C; 24 to 26 °C is expected."""
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("6", "8", "enter")
+        told = await settle(pilot, app)
+        await pilot.press("enter")
+        await settle(pilot, app)
+        assert of(live, bake).readings == ()
+        await pilot.press("enter")
+        await settle(pilot, app)
+
+    assert "68 °F is 20.0 °C; 24 to 26 °C is expected." in " ".join(told.replace("│", " ").split())
+    assert [each.value for each in of(live, bake).readings] == [pytest.approx(20.0)]
+
+
+async def test_a_number_taken_for_fahrenheit_is_held_against_what_the_screen_expects_by_now() -> None:
+    """75 °F is 23.9 °C, in the band that the card means; a dough that was read at 31 °C is not there in 10 min."""
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    await say(live, bake, intents.Read("dough temperature", "31", 31.0, sure=True))
+    clock.forward(600)
+    asked = Asked(live, bake)
+    guessed = asked.outcome("dough temperature", "75 °F", sure=False, guessed=True)
+    assert guessed is not None
+    assert guessed.odd
+    span = asked.expected("dough temperature").removeprefix("expected ").removesuffix(" by now")
+    assert guessed.lines == (f"75 °F is 23.9 °C; {span} is expected.",)
 
 
 async def test_a_digit_is_meant_for_the_reading_however_soon_it_comes() -> None:
@@ -280,22 +370,22 @@ async def test_a_rise_that_is_judged_early_is_what_the_reading_opens_on(minutes:
     assert Asked(live, view.bake).kinds[0] == first
 
 
-@pytest.mark.parametrize("early_min", [4, 0, -35])
-async def test_a_reading_opens_on_the_rise_about_the_time_it_is_judged(early_min: float) -> None:
-    """Also where an older check of the stage was not answered."""
+@pytest.mark.parametrize(("early_min", "asked"), [(4, "dough temperature"), (0, "rise"), (-35, "rise")])
+async def test_a_reading_opens_on_what_the_screen_asks_for(early_min: float, asked: str) -> None:
+    """An older check that nobody answered stands there until the rise is to be judged."""
     live, clock = empty_bench()
     bake = await proofing(live, clock, "quay-pan-loaf")
     state = of(live, bake)
     clock.forward(state.stages[state.current or 0].length_s - early_min * 60)
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
-        await settle(pilot, app)
-        await pilot.press("escape")
-        await settle(pilot, app)
+        bench = await to_bench(pilot, app)
         await pilot.press("r")
         told = await settle(pilot, app)
 
-    assert "▸ rise" in told
+    bench = " ".join(bench.split())
+    assert ("▶ Read the dough's" if asked == "dough temperature" else "▶ Judge the rise") in bench
+    assert f"▸ {asked}" in told
 
 
 async def test_a_reading_long_before_the_rise_is_judged_opens_on_what_is_read_then() -> None:

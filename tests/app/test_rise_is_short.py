@@ -117,7 +117,7 @@ async def test_an_oven_said_to_be_hot_as_it_is_turned_on_is_asked_about_once() -
         await pilot.press("space")
         judge = await settle(pilot, app)
         assert of(live, bake).current == index
-        await pilot.press("space")
+        await pilot.press("enter")
         await settle(pilot, app)
 
     words = " ".join(asked.replace("│", " ").split())

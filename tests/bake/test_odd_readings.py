@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -13,6 +14,7 @@ from proofbell.bake.advice.advise import advise
 from proofbell.bake.decisions.reading_rules import expected
 from proofbell.bake.readings import may_become, odd
 from proofbell.formula.model import Check, Stage
+from proofbell.words import told_length
 from tests.support.baking import FIRST_PROOF, at_stage
 from tests.support.walking import KNOTS, LAMPLIGHTER, at, chilled, later
 
@@ -96,7 +98,40 @@ def test_no_dough_trebles_in_five_minutes(minutes: float, percent: float, again:
     assert (baking.refused(intent).odd if again else not baking.say(intent)) is again
 
 
-def test_a_rise_that_is_logged_past_the_end_says_when_the_stage_was_due() -> None:
-    baking = later(at(KNOTS, "First proof"), 130)
-    told = unchanged(baking.state, baking.now)
-    assert re.search(r"stays \d+ min, was due \d\d:\d\d", told)
+@pytest.mark.parametrize(
+    ("minutes", "words"),
+    [
+        (69, r"stays 70 min, due \d\d:\d\d\."),
+        (70.5, r"stays 70 min, due now\."),
+        (121, r"is 51 min over, was due \d\d:\d\d\."),
+    ],
+)
+def test_a_rise_that_is_logged_past_the_end_says_how_long_ago_the_stage_was_due(minutes: float, words: str) -> None:
+    baking = later(at(KNOTS, "First proof"), minutes)
+    assert re.search(f"First proof {words}", unchanged(baking.state, baking.now))
+
+
+@pytest.mark.parametrize(
+    ("before_c", "then_c", "after_s", "again"),
+    [(82, 97, 135, True), (82, 97, 600, False), (82, 93, 135, False), (60, 72, 135, False), (40, 97, 60, True)],
+)
+def test_a_core_that_leaps_is_asked_again(before_c: float, then_c: float, after_s: float, again: bool) -> None:  # noqa: FBT001
+    """Near the end of a bake a crumb gains 1 to 2 K a minute, by the curve of `dough/core_outlook.py`."""
+    baking = at(LAMPLIGHTER, "Bake", minutes=35)
+    baking.read(before_c, "core temperature")
+    baking.wait(seconds=after_s)
+    intent = intents.Read("core temperature", f"{then_c:g}", raw=then_c)
+    if not again:
+        assert baking.say(intent)
+        return
+    refused = baking.refused(intent)
+    assert refused.odd
+    assert refused.message.startswith(f"It read {before_c}.0 °C {told_length(after_s)} ago")
+    assert baking.say(replace(intent, sure=True))
+
+
+def test_a_core_in_the_middle_of_a_small_rolls_bake_may_heat_fast() -> None:
+    baking = at(KNOTS, "Bake", minutes=9)
+    baking.read(62, "core temperature")
+    baking.wait(minutes=2.5)
+    assert baking.say(intents.Read("core temperature", "78", raw=78.0))

@@ -68,7 +68,7 @@ IN_OVEN: tuple[tuple[float, intents.Intent], ...] = (
 )
 
 
-def test_taking_it_out_early_without_a_core_reading_is_asked_about() -> None:
+def test_taking_it_out_without_a_core_reading_is_asked_about_until_it_may_burn() -> None:
     state = bake("A", "harbour-knots", *TO_FINAL_PROOF, *IN_OVEN)
     read = bake(
         "A", "harbour-knots", *TO_FINAL_PROOF, *IN_OVEN,
@@ -77,7 +77,9 @@ def test_taking_it_out_early_without_a_core_reading_is_asked_about() -> None:
 
     unread = "The core was not read; it should be 88 °C or more."
     assert unread in ask_first(state, 10200)
-    assert ask_first(state, 10320) == (), "its prompt says so"
+    assert ask_first(state, 10320) == (unread,)
+    assert ask_first(state, 10320, unread=True) == ()
+    assert ask_first(state, 10320 + 600) == (), "it may burn"
     assert unread not in ask_first(read, 10310)
 
 

@@ -57,6 +57,15 @@ def test_what_the_oven_asks_goes_before_the_end_of_the_stage() -> None:
     assert found.questions == ()
 
 
+@pytest.mark.parametrize(("before_s", "kind"), [(59, "turn"), (61, None), (0, "turn"), (-5, "turn")])
+def test_what_is_due_in_a_moment_is_done_and_not_the_end_of_the_bake(before_s: float, kind: str | None) -> None:
+    baking = at(KNOTS, "Bake")
+    baking.wait(seconds=9 * 60 - before_s)
+    intent = meant(baking).intent
+    found = intent.task.kind if isinstance(intent, intents.Task) and isinstance(intent.task, OvenTask) else None
+    assert found == kind
+
+
 def pressed(now: Stamp, seconds: float) -> Stamp:
     return replace(now, boot_us=now.boot_us + round(seconds * 1_000_000))
 

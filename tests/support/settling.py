@@ -35,7 +35,7 @@ async def settle(pilot: Pilot[int], app: ProofbellApp) -> str:
     """Let everything that was said be stored and shown, and whatever has opened take keys; the text of the screen."""
     await shown(pilot, app)
     if isinstance(app.screen, ReadingDialog) and isinstance(app.live.clock, HandClock):
-        app.live.clock.forward(0.7)  # A reading that has opened by itself takes no key for a moment.
+        app.live.clock.forward(1.0)  # A reading that has opened by itself takes no key for a moment.
     return seen(app)
 
 

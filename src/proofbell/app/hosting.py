@@ -35,6 +35,9 @@ from proofbell.clock import Clock
 from proofbell.errors import Failure
 from proofbell.visible import visible
 
+AT_THE_KEYS_US = 10_000_000
+"""So long after a key the next may come, for what the screen shows now: common practice, no source."""
+
 S = TypeVar("S", bound=Screen[Any])
 Result = TypeVar("Result")
 
@@ -64,6 +67,7 @@ class Hosting(Boundary, HostApp):
         self.journal = JournalWatch(live, self.troubles, journal)
         self.formulas = FormulaWatch(files, self._own_folders)
         self.spoken_to: str | None = None
+        self._key_us = -AT_THE_KEYS_US
 
     def _own_folders(self) -> tuple[Path, ...]:
         at = self.kitchen_file
@@ -184,8 +188,15 @@ class Hosting(Boundary, HostApp):
         if not CommandPalette.is_open(self.screen.app):
             self.push_screen(Palette())
 
+    @property
+    def at_the_keys(self) -> bool:
+        """Whether somebody has pressed a key just now."""
+        return self.real.stamp().boot_us - self._key_us < AT_THE_KEYS_US
+
     async def on_event(self, event: events.Event) -> None:
         """The palette's own line shows what is pasted as it is: nothing harmful may get that far."""
+        if isinstance(event, events.Key):
+            self._key_us = self.real.stamp().boot_us
         if isinstance(event, events.Paste) and CommandPalette.is_open(self.screen.app):
             event.text = visible(event.text)
         await super().on_event(event)

@@ -9,9 +9,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from proofbell.bake.asking.looking_again import gives_way, looks_again
+from proofbell.bake.asking.offered import read_for
 from proofbell.bake.asking.oven import in_oven, off_meanwhile, oven_off, oven_prompts
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.stage_end import (
+    TOGETHER_S,
     before_its_oven,
     check_id,
     doing,
@@ -20,7 +22,7 @@ from proofbell.bake.asking.stage_end import (
     judged_again,
     one_act,
     out_first,
-    over_words,
+    over_asks,
     when_hot,
 )
 from proofbell.bake.checks import check_at_s
@@ -62,7 +64,22 @@ def prompts(
     found += [each for each in again if not any(gives_way(state, each, one) for one in due)]
     out = _taking_out(state, found, now_s)
     found = [p for p in found if p.kind not in ("turn", "heat") or (out is None and not _missed(state, p, now_s))]
-    return tuple(sorted(found, key=lambda p: (p is not out, p.until_s is not None, p.due_s, p.kind, p.id.number or 0)))
+    late = {each.id: _behind_s(state, each, due) for each in found}
+    return tuple(
+        sorted(found, key=lambda p: (p is not out, p.until_s is not None, *late[p.id], p.kind, p.id.number or 0))
+    )
+
+
+def _behind_s(state: BakeState, prompt: Prompt, due: Sequence[Prompt]) -> tuple[float, bool]:
+    """When a prompt is due (s); behind its stage's end, once that is due, where it is an older look at something else.
+
+    Who judges a dough for its end does not first read what its beginning asked for.
+    """
+    end = next((each for each in due if each.over and each.stage == prompt.stage and each is not prompt), None)
+    older = end is not None and prompt.kind == "check" and prompt.due_s < end.due_s - TOGETHER_S
+    if end is None or not older or read_for(state, end) in (None, read_for(state, prompt)):
+        return prompt.due_s, False
+    return end.due_s, True
 
 
 def _when_hot(state: BakeState, prompt: Prompt, now_s: float | None) -> Prompt:
@@ -70,7 +87,7 @@ def _when_hot(state: BakeState, prompt: Prompt, now_s: float | None) -> Prompt:
     if prompt.kind != "due":
         return prompt
     if before_its_oven(state, prompt.stage):
-        return replace(prompt, words=when_hot(state, prompt.stage, now_s))
+        return replace(prompt, words=when_hot(state, prompt.stage, now_s), reads=None)
     return prompt
 
 
@@ -183,7 +200,8 @@ def _of_stage(state: BakeState, index: int, now_s: float | None) -> list[Prompt]
         ends = PromptId("due", index, at_s=round(run.length_s))
         cooled = stage.kind == "cool" and state.formula.followed_by(index) is None
         at_s = begun_s + ends_s(state, index, now_s)
-        found.append(Prompt(ends, at_s, over_words(state, index, now_s=now_s), patient=cooled))
+        asks = over_asks(state, index, now_s=now_s)
+        found.append(Prompt(ends, at_s, asks.words, patient=cooled, reads=asks.reads))
         hot_s = hot_late_s(state, index)
         if hot_s is not None:
             found[-1] = Prompt(ends, hot_s, when_hot(state, index, now_s))

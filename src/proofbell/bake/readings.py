@@ -14,7 +14,7 @@ from proofbell.quantities import Dimension, OtherDimensionError, QuantityError, 
 
 __all__ = ["EYES", "LIMITS", "OR_A_RISE", "READINGS", "ReadingError", "impossible", "is_pair", "is_temperature"]
 __all__ += ["begins_a_unit", "kind_meant", "kind_typed", "may_become", "meant_in_f", "odd", "parse_reading"]
-__all__ += ["told_by_unit", "with_its_unit"]
+__all__ += ["perhaps_degrees", "told_by_unit", "with_its_unit"]
 
 EYES: tuple[Eye, ...] = get_args(Eye)
 
@@ -96,6 +96,19 @@ def meant_in_f(what: ReadingKind, typed: str) -> str:
     except QuantityError:
         pass
     return ""
+
+
+WARM_C = (15.0, 45.0)
+"""A bare number that is so warm may be a dough's or a room's temperature: common practice, no source."""
+
+
+def perhaps_degrees(typed: str) -> bool:
+    """Whether a bare number might as well be the temperature of a dough or a room, in the unit that is usual here."""
+    plain = typed.strip()
+    try:
+        return plain[-1:].isdigit() and WARM_C[0] <= read_typed(plain, Dimension.TEMPERATURE) <= WARM_C[1]
+    except QuantityError:
+        return False
 
 
 def is_pair(typed: str) -> bool:

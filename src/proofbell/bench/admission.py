@@ -8,7 +8,7 @@ from typing import Literal
 
 from proofbell.bake.asking.oven import dial
 from proofbell.bake.asking.prompt import Prompt
-from proofbell.bake.asking.stage_end import over_words
+from proofbell.bake.asking.stage_end import over_asks
 from proofbell.bake.heats import first_heat_c, heat_now_c
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
@@ -74,8 +74,8 @@ def in_its_turn(state: BakeState, prompt: Prompt, at_us: int, others: Sequence[I
         waits_for = there.pop(0).letter
     if not waits_for:
         return prompt
-    words = over_words(state, prompt.stage, waits_for)
-    return replace(prompt, id=replace(prompt.id, waits=True), words=words)
+    asks = over_asks(state, prompt.stage, waits_for)
+    return replace(prompt, id=replace(prompt.id, waits=True), words=asks.words, reads=asks.reads)
 
 
 def no_place(state: BakeState, others: Sequence[Inside], places: int) -> NoPlace | None:

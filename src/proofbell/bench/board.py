@@ -106,10 +106,10 @@ class Board:
         """Whether hands have been on it for longer than was meant: nothing rings then, and it waits all the same."""
         return one.mode == "up" and one.until_us is not None and one.until_us <= self.now.wall_us
 
-    def asks_first(self, state: BakeState) -> tuple[str, ...]:
-        """What is asked before the running stage of a bake is ended."""
+    def asks_first(self, state: BakeState, *, unread: bool = False) -> tuple[str, ...]:
+        """What is asked before the running stage of a bake is ended; ``unread``: but for a core that nobody read."""
         kept = state.id in self.oven_kept
-        own = ask_first(state, state.now_s(self.now), self.before.get(state.id), oven_kept=kept)
+        own = ask_first(state, state.now_s(self.now), self.before.get(state.id), oven_kept=kept, unread=unread)
         taken = no_place(state, self.inside, self.places)
         return own if taken is None else (*own, no_place_words(state, taken, self.places))
 

@@ -8,7 +8,7 @@ from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.core import longer_s
-from proofbell.bake.decisions.ask_first import core_unread, long_before_its_start, time_left
+from proofbell.bake.decisions.ask_first import long_before_its_start, time_left
 from proofbell.bake.fermenting.place import ROOM
 from proofbell.bake.fermenting.short_rise import rise_longer_s
 from proofbell.bake.fermenting.warming import warms_first
@@ -23,6 +23,9 @@ from proofbell.frozen import dataclass
 
 BY_HAND_S = 300.0
 """Longer and shorter by hand go by five minutes."""
+
+IN_A_MOMENT_S = 60.0
+"""What the list has at this minute is done as it is about to call: common practice, no source."""
 
 TWICE_US = 2_000_000
 """A switch that bounces presses again within this. A program takes a part of a second to start: longer than a key."""
@@ -45,7 +48,8 @@ class Meant:
 def done_means(state: BakeState, board: Board) -> Meant:
     """What is asked first is answered: begin, a small thing at the oven; else the running stage is over.
 
-    A dough that is to warm before it is baked is out of the cold with it, and goes on proofing in the room.
+    Far from its end a small thing that is due in a moment is meant, and not that end. A dough that is to warm before
+    it is baked is out of the cold with it, and goes on proofing in the room.
     """
     view = board.of(state.id)
     first = None if view is None or not view.wants else view.wants[0]
@@ -56,20 +60,13 @@ def done_means(state: BakeState, board: Board) -> Meant:
     if first is not None and isinstance(first.task, OvenTask):
         return Meant(intents.Task(first.task), prompt=first)
     now_s = state.now_s(board.now)
+    early = time_left(state, state.current, now_s)
+    soon = next((each for each in ([] if view is None else view.coming) if each.due_s - now_s < IN_A_MOMENT_S), None)
+    if early and soon is not None and isinstance(soon.task, OvenTask):
+        return Meant(intents.Task(soon.task), prompt=soon)
     if warms_first(state, state.current, now_s):
-        return Meant(intents.Move(ROOM), time_left(state, state.current, now_s))
+        return Meant(intents.Move(ROOM), early)
     return Meant(intents.Done(), board.asks_first(state))
-
-
-def asked_by_reading(state: BakeState, board: Board) -> tuple[str, ...]:
-    """What a bake's own prompt asks for before its bread comes out: its core. A screen opens the reading for that."""
-    view, index = board.of(state.id), state.current
-    if view is None or index is None:
-        return ()
-    checks = state.stage(index).checks
-    ending = [p.check for p in view.wants if p.ends and p.stage == index and p.check is not None]
-    asks = any(checks[check].read == "core temperature" for check in ending)
-    return tuple(core_unread(state, index)) if asks else ()
 
 
 def longer_by_s(state: BakeState, now_s: float) -> float:

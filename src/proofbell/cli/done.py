@@ -9,7 +9,7 @@ from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
 from proofbell.bake.intents import Intent
 from proofbell.bake.state import BakeState
-from proofbell.bench.done_means import asked_by_reading, done_means, night_hands_us
+from proofbell.bench.done_means import done_means, night_hands_us
 from proofbell.cli.arguments.telling import add_telling, tell
 from proofbell.cli.printed.bench_text import Seen
 from proofbell.cli.printed.told import print_told
@@ -30,8 +30,7 @@ def run(args: argparse.Namespace) -> int:
 
     def meant(state: BakeState, seen: Seen) -> Intent:
         found = done_means(state, seen.board)
-        ends = isinstance(found.intent, intents.Done)
-        asked = [*found.questions, *(asked_by_reading(state, seen.board) if ends else ())]
+        asked = list(found.questions)
         if found.start_us is not None:
             asked.append(f"Its start is planned for {hour_minute(found.start_us, seen.now)}.")
             at_us = night_hands_us(state, seen.now, nights(seen.kitchen, seen.now.wall_us))

@@ -6,7 +6,6 @@ from proofbell.app.alarms.alarm import key_of
 from proofbell.app.bench.bench_state import BenchState
 from proofbell.app.bench.note_dialog import NoteDialog
 from proofbell.bake import intents
-from proofbell.bake.asking.judging import judged_soon
 from proofbell.bake.asking.offered import read_for
 from proofbell.bake.tasks import PromptId
 from proofbell.bench.board import Coming
@@ -20,18 +19,17 @@ class BenchReadings:
         self._offered: set[tuple[str, PromptId]] = set()
 
     def reading(self, typed: str = "") -> None:
-        """Take a reading; the check that is due is chosen already, the rise before others.
+        """Take a reading: what the screen asks for; the rise before others where it asks for nothing.
 
         ``typed``: how its number begins.
         """
-        bench, state = self._bench, self._bench.state
-        if bench.in_hand is None or state is None:
+        bench, state, view = self._bench, self._bench.state, self._bench.view
+        if bench.in_hand is None or state is None or view is None:
             return
-        checks = (r for r in bench.board.coming if r.bake == bench.in_hand and r.prompt.kind == "check" and r.now)
-        if judged_soon(state, state.now_s(bench.board.now)):
-            # An older check that nobody answered does not stand before it.
-            checks = (r for r in checks if read_for(state, r.prompt) == "rise")
-        self.open(bench.in_hand, next(checks, None), typed=typed)
+        asks = next((each for each in view.wants if read_for(state, each) is not None), None)
+        mine = (ring for ring in bench.board.coming if ring.bake == bench.in_hand and ring.prompt == asks)
+        # Only a check can be put off, or skipped.
+        self.open(bench.in_hand, next((ring for ring in mine if ring.prompt.kind == "check"), None), typed=typed)
 
     def open(self, bake: str, ring: Coming | None, by_itself_us: int | None = None, typed: str = "") -> None:
         """Open the reading dialog for a bake; ``by_itself_us`` (the real clock): nobody asked for it."""
@@ -43,21 +41,29 @@ class BenchReadings:
             if answer == "later" and ring is not None:
                 self._put_off(ring)
             elif answer:
-                in_hand = bench.view
-                if in_hand is None or in_hand.mode != "up":
-                    # Whoever has just read a dough stands before it, unless another is being worked on.
+                in_hand, read = bench.view, bench.live.state(bake)
+                if in_hand is None or (by_itself_us is None and in_hand.mode != "up"):
+                    # Whoever has read a dough unasked stands before it, unless another is being worked on.
                     bench.in_hand = bake
-                bench.say(answer)
+                other = read is not None and bench.in_hand != bake and not answer.startswith(f"{read.letter}: ")
+                bench.say(f"{read.letter}: {answer[:1].lower()}{answer[1:]}" if read is not None and other else answer)
 
         bench.host.hold(on=True)
         bench.host.read(bake, closed, ring=ring, by_itself_us=by_itself_us, typed=typed)
 
     def offer(self) -> None:
-        """Open the reading by itself when a check is due; once, and again when "later" has passed."""
+        """Open the reading by itself when a check is due; once, and again when "later" has passed.
+
+        That of another dough than the one in hand not while somebody is at the keys: they would go to the wrong dough.
+        """
         bench = self._bench
         self._offered &= {key_of(ring) for ring in bench.board.rings}
         for ring in bench.board.rings:
             if ring.prompt.check is None or key_of(ring) in self._offered or bench.host.is_put_off(ring):
+                continue
+            if (ring.bake, ring.prompt.stage) in bench.ending:
+                continue
+            if ring.bake != bench.in_hand and bench.host.at_the_keys:
                 continue
             self._offered.add(key_of(ring))
             self.open(ring.bake, ring, bench.real_us)

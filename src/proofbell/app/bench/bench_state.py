@@ -56,6 +56,11 @@ class BenchHost(Host, Protocol):
         """Look at everything now."""
         ...
 
+    @property
+    def at_the_keys(self) -> bool:
+        """Whether somebody has pressed a key just now."""
+        ...
+
     def put_off(self, ring: Coming) -> None:
         """Somebody said "later": keep still for a while."""
         ...
@@ -81,6 +86,8 @@ class BenchState:
         self.live = host.live
         self.board: Board = host.live.board()
         self.in_hand: str | None = None
+        self.ending: frozenset[tuple[str, int]] = frozenset()
+        """Stages (by bake) whose end is being stored."""
         self.moved: tuple[Told, ...] = ()
         self._shown = shown
         self._moved_until_us = 0
@@ -123,10 +130,12 @@ class BenchState:
         self._shown()
 
     def follow(self) -> None:
-        """Take in hand what rings, if nothing is asked of the dough in hand and no hands are on it."""
+        """Take in hand what rings, if nothing is asked of the dough in hand, and no hands are on it or at the keys."""
         ringing = [ring.bake for ring in self.board.rings if not ring.is_timer]
         view = self.view
         if not ringing or self.in_hand in ringing or self.real_us - self._touched_us < FOLLOW_US:
+            return
+        if self.host.at_the_keys:
             return
         if view is None or not (view.wants or view.mode == "up"):
             self.in_hand = ringing[0]

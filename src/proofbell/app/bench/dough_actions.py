@@ -14,6 +14,7 @@ from proofbell.bake import intents
 from proofbell.bake.decisions.said import last_said
 from proofbell.bake.outlook import begins_s, next_to_begin, preferments_beside
 from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import PromptId
 from proofbell.bench.done_means import BY_HAND_S, Meant, done_means, longer_by_s, night_hands_us
 from proofbell.bench.row_order import row_beyond
 from proofbell.journal.reviews.wording import names_of
@@ -31,7 +32,6 @@ class DoughActions:
         self._bench = bench
         self._show_log = show_log
         self._ended_us = -TWICE_US
-        self._ending: frozenset[tuple[str, int]] = frozenset()
 
     # -- stages --------------------------------------------------------------------------------------------------
 
@@ -53,7 +53,7 @@ class DoughActions:
         elif meant.prompt is not None:
             self._ended_us = real_us
             bench.tell(meant.intent, task_done(meant.prompt), state.id)
-        elif index is not None and (state.id, index) not in self._ending:
+        elif index is not None and (state.id, index) not in bench.ending:
             # While it is being stored, asking would put a question about what is over on the screen.
             if isinstance(meant.intent, intents.Move):
                 self._take_out(state, index, meant)
@@ -72,7 +72,7 @@ class DoughActions:
             out()
             return
         words = " ".join((*meant.questions, "Take it out of the cold now?"))
-        bench.ask(f"{state.letter}  {state.formula.name}", words, out, lambda: self._still_at(state.id, index))
+        bench.ask(f"{state.letter}  {state.formula.name}", words, out, self._while_nothing_calls(state.id, index))
 
     def _ask_and_end(self, state: BakeState, index: int, questions: Sequence[str]) -> None:
         bench, bake, name = self._bench, state.id, state.stage(index).name
@@ -86,7 +86,19 @@ class DoughActions:
             return " ".join((*asked, f"End {name[:1].lower()}{name[1:]} now?"))
 
         title = f"{state.letter}  {state.formula.name}"
-        bench.ask(title, words, lambda: self._end(bake, index), lambda: self._still_at(bake, index))
+        bench.ask(title, words, lambda: self._end(bake, index), self._while_nothing_calls(bake, index))
+
+    def _while_nothing_calls(self, bake: str, index: int) -> Callable[[], bool]:
+        """For how long the end of a stage is a question: until the bake calls for something else.
+
+        What is due then is what the next key is meant for.
+        """
+        known = self._wanted(bake)
+        return lambda: self._still_at(bake, index) and self._wanted(bake) <= known
+
+    def _wanted(self, bake: str) -> frozenset[PromptId]:
+        view = self._bench.board.of(bake)
+        return frozenset() if view is None else frozenset(prompt.id for prompt in view.wants)
 
     def _begin(self, state: BakeState, meant: Meant, real_us: int) -> None:
         """Begin the bake; ask once when that is long before its planned start."""
@@ -136,13 +148,13 @@ class DoughActions:
     def _end(self, bake: str, index: int) -> None:
         """End that very stage: if it is over by the time this is said, nothing happens."""
         bench = self._bench
-        self._ending |= {(bake, index)}
+        bench.ending |= {(bake, index)}
 
         async def ending() -> None:
             try:
                 refused = await bench.host.say(bake, intents.Done()) if self._still_at(bake, index) else None
             finally:
-                self._ending -= {(bake, index)}
+                bench.ending -= {(bake, index)}
             if refused is None:
                 self._ended_us = bench.real_us
             else:

@@ -27,8 +27,8 @@ def kind_lines(kinds: Sequence[ReadingKind], at: int, corrects: Reading | None) 
     return Content("\n").join(lines)
 
 
-def outcome_lines(found: Outcome | None, width: int) -> Content:
-    """What the number that stands there would change; None: there is none yet."""
+def outcome_lines(found: Outcome | None, width: int, eye: str = "") -> Content:
+    """What the number that stands there would change, or a judgement by ``eye``; None: there is none yet."""
     if found is None:
         return own("Type the number; its effect is shown here.", "$quiet")
     style = "bold $error" if found.refused else "bold $warning" if found.odd else ""
@@ -38,6 +38,8 @@ def outcome_lines(found: Outcome | None, width: int) -> Content:
         for number, line in enumerate(found.lines)
         for part in wrapped(outside((sign if number == 0 else "") + line, most=LONGEST), width)
     ]
+    if eye and not found.refused:
+        lines.insert(0, own(f"By eye: {eye}. Enter takes it.", "bold"))
     if found.odd:
         lines.append(own("If it is right, press enter twice.", "bold"))
     return Content("\n").join(lines)

@@ -7,15 +7,25 @@ from dataclasses import replace
 from proofbell.app.reading.reading_words import Outcome, expected, outcome
 from proofbell.app.session.live import Live
 from proofbell.bake import intents
-from proofbell.bake.asking.judging import judged_soon
-from proofbell.bake.asking.offered import offered, read_for
+from proofbell.bake.asking.offered import offered, read_for, read_next
 from proofbell.bake.checks import answered, check_for
-from proofbell.bake.events import Eye
-from proofbell.bake.readings import ReadingError, kind_meant, meant_in_f, parse_reading, with_its_unit
+from proofbell.bake.decisions.reading_rules import far_from_expected
+from proofbell.bake.readings import (
+    LIMITS,
+    ReadingError,
+    is_temperature,
+    kind_meant,
+    meant_in_f,
+    parse_reading,
+    perhaps_degrees,
+    with_its_unit,
+)
 from proofbell.bake.state import BakeState, Reading
 from proofbell.bench.board import Coming
+from proofbell.dough.probe import corrected_c
 from proofbell.formula.model import Check, ReadingKind
 from proofbell.frozen import dataclass
+from proofbell.words import temperature
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,9 +58,19 @@ class Asked:
         state = self.state
         if state is None:
             return ("dough temperature",)
+        return offered(state, self.wanted)
+
+    @property
+    def wanted(self) -> ReadingKind | None:
+        """What is to be read now: for the check that is due, or else as the screen asks; None for nothing."""
+        state = self.state
+        if state is None:
+            return None
         if self.ring is not None:
-            return offered(state, read_for(state, self.ring.prompt))
-        return offered(state, "rise" if judged_soon(state, state.now_s(self.live.clock.stamp())) else None)
+            return read_for(state, self.ring.prompt)
+        board = self.live.board()
+        view = board.of(self.bake)
+        return read_next(state, () if view is None else view.wants, state.now_s(board.now))
 
     @property
     def title(self) -> str:
@@ -63,21 +83,20 @@ class Asked:
 
     @property
     def ends_the_bake(self) -> bool:
-        """Whether a bake is over with the reading that is asked for, and nothing is to be asked before its end."""
+        """Whether a bake is over with the reading that is asked for, and nothing else is asked before its end."""
         state, ring = self.state, self.ring
         if state is None or ring is None or not ring.prompt.ends or state.stage(ring.prompt.stage).kind != "bake":
             return False
-        return not self.live.board().asks_first(state)
+        return not self.live.board().asks_first(state, unread=True)
 
-    def stays_open(self, ring: Coming) -> bool:
-        """Whether a check is open yet, though it is not asked for by itself any more."""
-        state, number = self.state, ring.prompt.check
-        return (
-            state is not None
-            and number is not None
-            and state.current == ring.prompt.stage
-            and not answered(state, ring.prompt.stage, number)
-        )
+    def went_by(self, ring: Coming) -> str:
+        """Why a check that was asked for is so no more, in words; nothing where it is open yet, or off the bench."""
+        state, number = self.live.state(self.bake), ring.prompt.check
+        if state is None or number is None:
+            return ""
+        if ring.prompt.stage not in state.running:
+            return f"{state.letter}: {state.stage(ring.prompt.stage).name} is over."
+        return "That was answered elsewhere." if answered(state, ring.prompt.stage, number) else ""
 
     def without_check(self) -> Asked:
         """The check was answered elsewhere; the reading may be said all the same."""
@@ -97,19 +116,14 @@ class Asked:
         number = None if state.current is None else check_for(state, state.current, what, at_s)
         return expected(state, what, found, at_s, number if self.corrects is None else self.corrects.check)
 
-    def intent(self, what: ReadingKind, typed: str, eye: Eye | None, *, sure: bool) -> intents.Read | intents.Correct:
+    def intent(self, what: ReadingKind, typed: str, *, sure: bool) -> intents.Read | intents.Correct:
         """What saying it would be; ``sure`` when an odd value is said for the second time.
 
         Raises:
             ReadingError: it is no reading of this kind.
         """
-        raw: float | None = None
-        if eye is None:
-            value = parse_reading(what, typed)
-            if isinstance(value, str):
-                eye = value
-            else:
-                raw = value
+        value = parse_reading(what, typed)
+        eye, raw = (value, None) if isinstance(value, str) else (None, value)
         typed = with_its_unit(what, typed) if eye is None else eye
         if self.corrects is not None:
             return intents.Correct(self.corrects.number, typed, raw, eye, sure=sure)
@@ -119,8 +133,8 @@ class Asked:
         """The other reading that is offered and that what is typed is one of, by its unit; None: it is as it says."""
         return kind_meant(what, typed, self.kinds)
 
-    def outcome(self, what: ReadingKind, typed: str, *, sure: bool) -> Outcome | None:
-        """What it would change; None while there is nothing to say."""
+    def outcome(self, what: ReadingKind, typed: str, *, sure: bool, guessed: bool = False) -> Outcome | None:
+        """What it would change; None while there is nothing to say. ``guessed``: its unit was, and nobody typed it."""
         state = self.state
         if state is None or not typed:
             return None
@@ -131,7 +145,23 @@ class Asked:
         if other is not None:
             return Outcome((f"{typed} is a {other}: enter takes it as one.",), refused=True)
         try:
-            intent = self.intent(what, typed, None, sure=sure)
+            intent = self.intent(what, typed, sure=sure)
         except ReadingError as error:
             return Outcome((str(error)[:1].upper() + str(error)[1:] + ".",), refused=True)
+        doubt = "" if sure or intent.raw is None else self._doubt(state, what, typed, intent.raw, guessed=guessed)
+        if doubt:
+            return Outcome((doubt,), odd=True)
         return outcome(state, self.live.preview(self.bake, intent), self.live.clock.stamp())
+
+    def _doubt(self, state: BakeState, what: ReadingKind, typed: str, raw: float, *, guessed: bool) -> str:
+        """What is to be asked of a number that may be meant as something else; nothing of most."""
+        wanted = self.wanted if what == "rise" and self.corrects is None else None
+        if wanted is not None and is_temperature(wanted) and perhaps_degrees(typed):
+            return f"Is that {typed} {LIMITS[wanted].unit}? It stands as a rise; the {wanted} is asked for."
+        if guessed and is_temperature(what):
+            probe, at_s = state.kitchen.probe, state.now_s(self.live.clock.stamp())
+            value_c = corrected_c(raw, probe.offset_k, probe.slope)
+            expect = far_from_expected(state, what, value_c, at_s)
+            if expect is not None:
+                return f"{typed} is {temperature(value_c)}; {LIMITS[what].span(*expect)} is expected."
+        return ""

@@ -22,6 +22,7 @@ from proofbell.app.session.live import Live
 from proofbell.app.widgets.host import DEAF_US, TROUBLE_KEY, HostedModal
 from proofbell.bake import intents
 from proofbell.bake.events import Eye
+from proofbell.bake.intents import Refused
 from proofbell.bake.readings import LIMITS, begins_a_unit, kind_typed, may_become, meant_in_f
 from proofbell.bake.state import Reading
 from proofbell.bake.tasks import Skipped
@@ -53,6 +54,8 @@ class ReadingDialog(HostedModal[str]):
         self._filled = False
         self._closes_with: str | None = None
         self._typed_before = ""
+        self._eye: Eye | None = None
+        self._guessed = ""
 
     def ask(
         self,
@@ -73,6 +76,7 @@ class ReadingDialog(HostedModal[str]):
         self._at, self._sure, self._saving, self._skipping = 0, False, False, False
         self._opened_us = by_itself_us
         self._filled, self._closes_with, self._typed_before = False, None, typed
+        self._eye, self._guessed = None, ""
 
     def _deaf(self) -> bool:
         now_us = self.host.real.stamp().boot_us
@@ -117,11 +121,11 @@ class ReadingDialog(HostedModal[str]):
         """What it would change moves with the time; a check that was answered elsewhere asks no more."""
         if self._saving or not self.is_current or not self.query("#number"):
             return
-        ring, typed = self._ring, self.query_one("#number", NumberField).value.strip()
+        ring, typed = self._ring, self._said
         if self._asked is not None and ring is not None and all(key_of(one) != key_of(ring) for one in board.coming):
             self._asked = self._asked.without_check()
             if not typed:
-                self._close("" if self._asked.stays_open(ring) else "That was answered elsewhere.")
+                self._close(self._asked.went_by(ring))
                 return
             self._draw()
         elif typed and not self._sure:
@@ -153,7 +157,7 @@ class ReadingDialog(HostedModal[str]):
     def _typed(self) -> None:
         self._sure = self._skipping = False
         if self.query_one("#number", NumberField).value:
-            self._opened_us = None
+            self._opened_us, self._eye = None, None
         self._preview()
 
     def _preview(self) -> None:
@@ -163,7 +167,7 @@ class ReadingDialog(HostedModal[str]):
         expected = "" if self._asked is None else self._asked.expected(self.what)
         self.query_one("#unit", Static).update(own(f"{' ' * len(unit) if named else unit}  {expected}"))
         shown = self.query_one("#outcome", Static)
-        shown.update(outcome_lines(self._outcome(), shown.content_size.width or 60))
+        shown.update(outcome_lines(self._outcome(), shown.content_size.width or 60, self._eye or ""))
 
     def _tell(self, words: str) -> None:
         self.query_one("#outcome", Static).update(outside(words).stylize("bold $warning"))
@@ -189,9 +193,15 @@ class ReadingDialog(HostedModal[str]):
             self._turn(self._kinds.index(meant) - self._at)
         return True
 
+    @property
+    def _said(self) -> str:
+        """What would be taken: the number as it stands there, or how the rise was judged by eye."""
+        return self._eye or self.query_one("#number", NumberField).value.strip()
+
     def _outcome(self) -> Outcome | None:
-        typed = self.query_one("#number", NumberField).value.strip()
-        return None if self._asked is None else self._asked.outcome(self.what, typed, sure=self._sure)
+        said = self._said
+        guessed = bool(self._guessed) and said == self._guessed
+        return None if self._asked is None else self._asked.outcome(self.what, said, sure=self._sure, guessed=guessed)
 
     # -- keys ----------------------------------------------------------------------------------------------------
 
@@ -201,7 +211,7 @@ class ReadingDialog(HostedModal[str]):
 
     def action_take(self) -> None:
         """Take it, unless it cannot be; ask again when it is odd."""
-        typed = self.query_one("#number", NumberField).value.strip()
+        typed = self._said
         found = self._outcome()
         if found is None or found.refused:
             in_f = meant_in_f(self.what, typed)
@@ -209,12 +219,18 @@ class ReadingDialog(HostedModal[str]):
             if meant is not None:
                 self._turn(self._kinds.index(meant) - self._at)
             if in_f:  # asked as it was typed: now it stands there as °F, and the next enter takes it
-                self.query_one("#number", NumberField).value = in_f
+                self.query_one("#number", NumberField).value = self._guessed = in_f
             self._preview()
-            return
-        self._take(typed, None)
+        elif found.odd and not self._sure:
+            self._once_more(Refused(" ".join(found.lines), "Enter it again if it is right.", odd=True))
+        else:
+            self._take(typed)
 
-    def _take(self, typed: str, eye: Eye | None) -> None:
+    def _once_more(self, refused: Refused) -> None:
+        self._sure = refused.odd
+        self.query_one("#outcome", Static).update(refusal_lines(refused))
+
+    def _take(self, typed: str) -> None:
         asked = self._asked
         if self._saving or asked is None:
             return
@@ -222,17 +238,15 @@ class ReadingDialog(HostedModal[str]):
 
         async def taking() -> None:
             try:
-                refused = await self.host.say(asked.bake, asked.intent(self.what, typed, eye, sure=self._sure))
+                refused = await self.host.say(asked.bake, asked.intent(self.what, typed, sure=self._sure))
             finally:
                 self._saving = False
             if refused is None:
-                unit = f" {LIMITS[self.what].unit}" if typed[-1:].isdigit() and eye is None else ""
-                said = f"{self.what[:1].upper()}{self.what[1:]} {eye or typed}{unit}: in the log."
+                unit = f" {LIMITS[self.what].unit}" if typed[-1:].isdigit() else ""
+                said = f"{self.what[:1].upper()}{self.what[1:]} {typed}{unit}: in the log."
                 self._close(kept_words(asked.live, asked.bake, said))
-                return
-            if refused.odd:
-                self._sure = True
-            self.query_one("#outcome", Static).update(refusal_lines(refused))
+            else:
+                self._once_more(refused)
 
         self.host.in_background(taking())
 
@@ -255,7 +269,7 @@ class ReadingDialog(HostedModal[str]):
         self._turn(-1)
 
     def _turn(self, by: int) -> None:
-        self._at = (self._at + by) % len(self._kinds)
+        self._at, self._eye = (self._at + by) % len(self._kinds), None
         self._sure = self._skipping = False
         self._draw()
 
@@ -293,7 +307,10 @@ class ReadingDialog(HostedModal[str]):
         self._by_eye("too far")
 
     def _by_eye(self, eye: Eye) -> None:
-        if self.what == "rise":
-            self._take(eye, eye)
-        else:
+        """Choose it, and show what it would change; enter takes it, as it does a number."""
+        if self.what != "rise":
             self._tell("Only the rise is judged by eye.")
+            return
+        self.query_one("#number", NumberField).value = ""
+        self._eye, self._sure, self._skipping = eye, False, False
+        self._preview()

@@ -23,7 +23,9 @@ from proofbell.bake.state import BakeState
 from proofbell.bench.board import wall_us
 from proofbell.formula.model import Check, ReadingKind
 from proofbell.frozen import dataclass
-from proofbell.words import percent, temperature
+from proofbell.words import percent, temperature, told_length
+
+MINUTE_S = 60.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,9 +136,11 @@ def unchanged(state: BakeState, now: Stamp) -> str:
     run, stage = state.stages[index], state.stage(index)
     if stage.kind == "hands" or run.due_s is None:
         return f"Goes into the log; {stage.name} goes on."
-    due = hour_minute(wall_us(state, run.due_s, now), now)
-    was = "was due" if run.due_s <= state.now_s(now) else "due"
-    return f"Goes into the log; {stage.name} stays {minutes(run.length_s)}, {was} {due}."
+    due, late_s = hour_minute(wall_us(state, run.due_s, now), now), state.now_s(now) - run.due_s
+    if late_s >= MINUTE_S:
+        return f"Goes into the log; {stage.name} is {told_length(late_s)} over, was due {due}."
+    when = "now" if late_s >= 0 else due
+    return f"Goes into the log; {stage.name} stays {minutes(run.length_s)}, due {when}."
 
 
 def expected(state: BakeState, what: ReadingKind, check: Check | None, now_s: float, number: int | None = None) -> str:

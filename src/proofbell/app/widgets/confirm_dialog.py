@@ -19,10 +19,10 @@ Words = str | Callable[[], str]
 
 
 class ConfirmDialog(HostedModal[bool]):
-    """Enter or y says yes; esc or n says no. A click on the words does the same."""
+    """Enter or y says yes; esc or n says no. Space never does: it is the bench's key for what is done next."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        ("enter,y,space", "answer(True)", "yes"),
+        ("enter,y", "answer(True)", "yes"),
         ("escape,n", "answer(False)", "no"),
         TROUBLE_KEY,
     ]

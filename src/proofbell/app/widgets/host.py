@@ -39,8 +39,9 @@ Shown = Screen[str | None]
 WAITS_S = 0.1
 """How often a page that is to leave looks whether it may."""
 
-DEAF_US = 700_000
-"""So long a dialog that opened by itself takes no key: what was just pressed was meant for the screen below."""
+DEAF_US = 1_000_000
+"""So long a dialog that opened by itself takes no key: what was just pressed was meant for the screen below. Common
+practice, no source."""
 
 TROUBLE_KEY = Binding("exclamation_mark", "trouble", "what is wrong", id="bench.trouble", show=False)
 """For whatever lies over the bench. Named as on the bench: the kitchen file moves both."""

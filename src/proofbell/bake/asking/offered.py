@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from proofbell.bake.asking.judging import judged_soon
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.core import has_core
 from proofbell.bake.state import BakeState
@@ -26,3 +29,12 @@ def offered(state: BakeState, due: ReadingKind | None) -> tuple[ReadingKind, ...
 def read_for(state: BakeState, prompt: Prompt) -> ReadingKind | None:
     """The reading that answers a prompt; None where none does."""
     return prompt.reads if prompt.check is None else state.stage(prompt.stage).checks[prompt.check].read
+
+
+def read_next(state: BakeState, wants: Sequence[Prompt], now_s: float) -> ReadingKind | None:
+    """What is read first: what the screen asks for, in its order; the rise about a judging where it asks for nothing.
+
+    ``wants``: what is due, as the screen has it.
+    """
+    asked = next((what for prompt in wants if (what := read_for(state, prompt)) is not None), None)
+    return asked or ("rise" if judged_soon(state, now_s) else None)

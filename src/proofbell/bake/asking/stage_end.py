@@ -28,14 +28,23 @@ from proofbell.bake.heats import first_heat_c, hot_at_s
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, PromptId, Skipped
 from proofbell.formula.dough_stages import division
-from proofbell.formula.model import Check, Stage
+from proofbell.formula.model import Check, ReadingKind, Stage
+from proofbell.frozen import dataclass
 from proofbell.words import grams, length, temperature
 
 TOGETHER_S = 1.0
 """What is wanted within a second is wanted together."""
 
 
-def over_words(state: BakeState, index: int, waits_for: str = "", *, now_s: float | None = None) -> str:
+@dataclass(frozen=True, slots=True)
+class EndAsks:
+    """What the end of a stage asks for, in words, and the reading among it, where the clock alone does not say."""
+
+    words: str
+    reads: ReadingKind | None = None
+
+
+def over_asks(state: BakeState, index: int, waits_for: str = "", *, now_s: float | None = None) -> EndAsks:
     """What to do when a stage is due: the core and the rise say whether it is over, not the clock alone.
 
     ``waits_for``: the letter of the bake that has to be out of the oven first. ``now_s``: a bake that is over its time
@@ -43,26 +52,26 @@ def over_words(state: BakeState, index: int, waits_for: str = "", *, now_s: floa
     """
     stage = state.stage(index)
     if stage.kind == "bake":
-        return bake_over_words(state, index, now_s)
+        return EndAsks(bake_over_words(state, index, now_s))
     then = after(state, index, waits_for, now_s)
     into_s = None if now_s is None else now_s - (state.stages[index].begun_s or 0.0)
     short = short_at_the_end(state, index)
     if short is not None and (into_s is None or into_s < short.again_s):
-        return short_words(short, into_s)
+        return EndAsks(short_words(short, into_s), "rise")
     if short is not None:
-        return f"judge the rise again, then {then}"
+        return EndAsks(f"judge the rise again, then {then}", "rise")
     scene = Scene(state, index, state.stages[index].due_s or 0.0)
     chill, soft = chilled(scene), butter_melts(scene)
     if chill is not None and (chill.read_c is None or chill.soft):
-        return f"read the dough again, then {then}"
+        return EndAsks(f"read the dough again, then {then}", "dough temperature")
     if soft is not None and soft.goes_on_now:
-        return then
+        return EndAsks(then)
     if soft is not None and soft.to_be_chilled:
         then = f"{CHILL_FIRST}, then {then}"
     judged = to_be_judged(state, index) or was_cold(state, index, now_s)
     if judged and not (chill is not None and chill.chills) and not out_first(state, index, now_s):
-        return f"judge the rise, then {then}"
-    return then
+        return EndAsks(f"judge the rise, then {then}", "rise")
+    return EndAsks(then, "dough temperature" if _read_as_warm(state, index, now_s) else None)
 
 
 def out_first(state: BakeState, index: int, now_s: float | None) -> bool:
@@ -91,7 +100,7 @@ def to_be_judged(state: BakeState, index: int) -> bool:
 
 
 def after(state: BakeState, index: int, waits_for: str = "", now_s: float | None = None) -> str:
-    """What to do when a stage is over, in words; ``waits_for`` and ``now_s`` as in :func:`over_words`."""
+    """What to do when a stage is over, in words; ``waits_for`` and ``now_s`` as in :func:`over_asks`."""
     nxt = state.formula.followed_by(index)
     if nxt is None:
         return "ready"
@@ -107,14 +116,20 @@ def after(state: BakeState, index: int, waits_for: str = "", now_s: float | None
 def _once_warm(state: BakeState, index: int, words: str, now_s: float | None) -> str:
     """What follows a stage, once a dough out of the cold is warm enough for it."""
     first = warming(state, index, now_s)
-    over = now_s is not None and now_s >= (state.stages[index].due_s or math.inf)
-    if first is not None and over and not first.to_take_out and first.low_s <= 0:
+    if first is not None and _read_as_warm(state, index, now_s):
         return f"read the dough: from {temperature(first.ready_c, 0)} inside on, {words}"
     if first is not None:
         return f"{first.words}, then {words}"
     if _straight_from_the_cold(state, index) or _put_there_by_hand(state, index):
         return f"take it out of the cold, {words}"
     return words
+
+
+def _read_as_warm(state: BakeState, index: int, now_s: float | None) -> bool:
+    """Whether a dough out of the cold may be warm enough for its oven by now, which a reading tells."""
+    first = warming(state, index, now_s)
+    over = now_s is not None and now_s >= (state.stages[index].due_s or math.inf)
+    return first is not None and over and not first.to_take_out and first.low_s <= 0
 
 
 def _put_there_by_hand(state: BakeState, index: int) -> bool:
@@ -137,7 +152,7 @@ def when_hot(state: BakeState, index: int, now_s: float | None) -> str:
 
 
 def beginning(state: BakeState, index: int, waits_for: str = "") -> str:
-    """What to do as a stage begins, in words; ``waits_for`` as in :func:`over_words`."""
+    """What to do as a stage begins, in words; ``waits_for`` as in :func:`over_asks`."""
     stage = state.stage(index)
     if stage.kind == "bake":
         what = "load" if stage.load is None else f"put load {stage.load[0]} of {stage.load[1]} in"

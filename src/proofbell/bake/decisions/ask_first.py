@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from proofbell.bake.advice.butter import butter_melts
-from proofbell.bake.advice.core_words import longer_words
+from proofbell.bake.advice.core_words import late_by, longer_words
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.asking.judging import unjudged
 from proofbell.bake.asking.oven import oven_prompts
 from proofbell.bake.asking.prompt import OvenBefore
+from proofbell.bake.asking.stage_end import check_id
 from proofbell.bake.core import core_in, core_over, core_short
 from proofbell.bake.fermenting.short_rise import short_at_the_end, short_words
 from proofbell.bake.heats import first_heat_c, hot_at_s, kept_hot_c, takes_s
 from proofbell.bake.outlook import next_bake
 from proofbell.bake.prompts import prompts
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import OvenTask
+from proofbell.bake.tasks import OvenTask, Skipped
 from proofbell.words import temperature, told_length
 
 EARLY_S = 60.0
@@ -36,18 +37,19 @@ ON_EARLY_S = 30 * 60.0
 
 
 def ask_first(
-    state: BakeState, now_s: float, before: OvenBefore | None = None, *, oven_kept: bool = False
+    state: BakeState, now_s: float, before: OvenBefore | None = None, *, oven_kept: bool = False, unread: bool = False
 ) -> tuple[str, ...]:
-    """Questions to ask before the running stage is ended, in order of weight; empty when there is nothing to ask."""
+    """Questions to ask before the running stage is ended, in order of weight; empty when there is nothing to ask.
+
+    ``unread``: it was said already that nobody reads the core.
+    """
     index = state.current
     if index is None:
         return ()
     asked: list[str] = []
-    stage, run = state.stage(index), state.stages[index]
-    left_s = (run.due_s or 0.0) - now_s
+    run = state.stages[index]
     asked += time_left(state, index, now_s)
-    if left_s > 0 or not any(check.read == "core temperature" for check in stage.checks):
-        asked += core_unread(state, index)  # else the prompt asks for it already
+    asked += [] if unread else _core_unread(state, index, now_s)
     asked += _core_low(state, index, now_s)
     rise = short_at_the_end(state, index)
     if rise is not None:
@@ -74,10 +76,19 @@ def time_left(state: BakeState, index: int, now_s: float) -> tuple[str, ...]:
     return (f"{stage.name} has {told_length(left_s)} left.",)
 
 
-def core_unread(state: BakeState, index: int) -> list[str]:
-    """That nobody has read the core of a bake that goes by it; nothing where somebody has."""
-    core = core_in(state, index)
+def _core_unread(state: BakeState, index: int, now_s: float) -> list[str]:
+    """That nobody has read the core of a bake that goes by it; nothing where somebody has, or has said so.
+
+    Nor where it is so late that it is to be taken out at once, for it may burn.
+    """
+    core, run = core_in(state, index), state.stages[index]
     if core is None or state.readings_in(index, "core temperature"):
+        return []
+    late = late_by(run.length_s, now_s - (run.due_s or now_s))
+    if late is not None and late.then:
+        return []
+    checks = [n for n, check in enumerate(state.stage(index).checks) if check.read == "core temperature"]
+    if any(state.done(Skipped(check_id(state, index, n))) for n in checks):
         return []
     return [f"The core was not read; {core.at_least}."]
 

@@ -7,15 +7,17 @@ from dataclasses import replace
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.advice.butter import MORE_MIN, soft_yet
+from proofbell.bake.advice.core_words import READ_THE_SAME
 from proofbell.bake.checks import carried, check_for, reads_in
 from proofbell.bake.core import core_in
 from proofbell.bake.decisions.adjust import Change, after_the_cold, by_reading
 from proofbell.bake.decisions.by_place import adjusted, adjusted_with_the_rest, by_place
 from proofbell.bake.decisions.by_rise import by_rise
+from proofbell.bake.decisions.core_leap import core_leap
 from proofbell.bake.decisions.lower_reading import by_a_lower_one
 from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.events import Body
-from proofbell.bake.fermenting.before_reading import likely_by_now
+from proofbell.bake.fermenting.before_reading import likely_by_now, likely_on_its_way
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.meant import meant_c
@@ -195,6 +197,11 @@ def _true_value(
         low, high = (limits.said(each) for each in limits.possible)
         remedy = f"It must lie between {low} and {high}. Read it again."
         return Refused(f"A {what} of {_told(what, value)} cannot be right.", remedy)
+    leap = core_leap(state, stage, value, at_s) if what == "core temperature" and stage is not None else None
+    if leap is not None and stage is not None and not sure:
+        ago_s = at_s - (state.stages[stage].begun_s or 0.0) - leap.at_s
+        read = f"It read {temperature(leap.value_c)} {told_length(ago_s)} ago, and no crumb heats so fast"
+        return Refused(f"{read}: {READ_THE_SAME}.", "Enter it again if it is right.", odd=True)
     expect = expected(state, stage, what, at_s)
     if unusual(state, stage, what, value, expect, at_s) and not sure:
         meant = "" if expect is None else f"; {limits.span(round(expect[0], 1), round(expect[1], 1))} is expected"
@@ -275,3 +282,20 @@ def expected(state: BakeState, stage: int | None, what: ReadingKind, at_s: float
         return min(low for low, _ in ranges), max(high for _, high in ranges)
     core = None if stage is None or what != "core temperature" else core_in(state, stage)
     return None if core is None else (core.low_c, core.high_c)
+
+
+GUESSED_K = 3.0
+"""So far beside what is expected a number that was taken for °F is asked about: common practice, no source."""
+
+
+def far_from_expected(state: BakeState, what: ReadingKind, value: float, at_s: float) -> tuple[float, float] | None:
+    """What is expected of a reading (at a moment of the bake's own time, s), where a guessed value is far from that.
+
+    Of a dough on its way that is what the reading before makes likely by now, as the screen has it.
+    """
+    stage = None if state.closed else reads_in(state, what, at_s)
+    expect = None if stage is None else expected(state, stage, what, at_s)
+    if stage is not None and what == "dough temperature":
+        likely = likely_on_its_way(state, stage, at_s, check_for(state, stage, what, at_s))
+        expect = expect if likely is None else (round(likely.low), round(likely.high))
+    return expect if expect and not expect[0] - GUESSED_K <= value <= expect[1] + GUESSED_K else None
