@@ -9,6 +9,7 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.advice.advise import advise
+from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.prompts import prompts
 from proofbell.bake.view import view
 from proofbell.kitchen.model import Kitchen
@@ -27,6 +28,12 @@ def asks(baking: Baking) -> list[tuple[str, float]]:
 
 def said(baking: Baking) -> set[str]:
     return {each.situation for each in advise(baking.state, baking.now_s)}
+
+
+def advice(baking: Baking) -> str:
+    """What the bench says is to be done."""
+    found = view(baking.state, baking.now_s).advice
+    return "" if found is None else found.do
 
 
 def soft(name: str, minutes: float = 3.0) -> Baking:
@@ -128,3 +135,30 @@ def test_chilling_before_shaping_is_told_as_one_thing_and_no_more_once_hands_are
     assert "butter melting" in {each.situation for each in advise(baking.state, baking.now_s)}
     later(baking, 20)
     assert "butter melting" not in {each.situation for each in advise(baking.state, baking.now_s)}
+
+
+@pytest.mark.parametrize("judged", [85.0, "ready"])
+def test_what_was_ripe_before_the_fridge_is_not_told_to_rise_on_and_is_not_judged_again(judged: float | str) -> None:
+    baking = later(read(at(KNOTS, "First proof"), 31.0), 50)
+    baking.eye(judged) if isinstance(judged, str) else baking.read(judged, "rise")
+    read(later(chilled(baking), 20), 26.5)
+    assert advice(baking) == "take it out and go on: divide and tie"
+    assert view(baking.state, baking.now_s).do == "Take it out of the cold, divide and tie: 12 × 75 g"
+    assert "The rise is not judged." not in ask_first(baking.state, baking.now_s)
+    assert done(baking).state.stages[2].missed == ()
+
+
+def test_what_is_done_by_the_model_as_its_butter_is_firm_is_judged_and_goes_on() -> None:
+    baking = read(later(chilled(soft(KNOTS, minutes=50)), 20), 26.5)
+    assert advice(baking) == "judge its rise, then take it out and go on: divide and tie"
+    soft_yet = read(later(chilled(soft(KNOTS, minutes=50)), 20), 28.9)
+    assert "let it rise on" not in advice(soft_yet)
+
+
+def test_what_was_judged_enough_and_stood_in_the_cold_for_hours_is_judged_again() -> None:
+    baking = later(read(at(KNOTS, "First proof"), 31.0), 50)
+    baking.read(85.0, "rise")
+    read(later(chilled(baking), 20), 26.5).say(intents.Longer(90 * 60.0))
+    assert [words for words, _ in asks(baking)] == [
+        "judge the rise, then take it out of the cold, divide and tie: 12 × 75 g"
+    ]

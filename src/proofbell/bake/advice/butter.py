@@ -7,8 +7,10 @@ from bisect import bisect_left
 from dataclasses import replace
 
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.fermenting.cold import dough_after, moved_dough, warm_terms
+from proofbell.bake.fermenting.as_it_warms import judged_ready_s
+from proofbell.bake.fermenting.cold import dough_after, moved_dough, share_after, warm_terms
 from proofbell.bake.fermenting.place import place_c
+from proofbell.bake.fermenting.terms import terms
 from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.formula.foods.water import water_percent
@@ -162,7 +164,7 @@ class Chilled:
 
     ``read_by_s``: when it is to be read again (the bake's own time, s). ``read_c``: what was read there since (°C);
     None for nothing. ``then`` is the stage that comes next; ``chills`` as in :class:`Butter`. ``left_s``: how
-    long until then.
+    long until then. ``risen``: it has risen enough, as it was judged, or, not ``judged``, by the model.
     """
 
     read_by_s: float
@@ -170,6 +172,8 @@ class Chilled:
     then: str
     chills: bool
     left_s: float = 0.0
+    risen: bool = False
+    judged: bool = False
 
     @property
     def soft(self) -> bool:
@@ -216,7 +220,10 @@ def firm_again(scene: Scene) -> Chilled | None:
     found = chilled(scene)
     if found is None or found.read_c is None or (found.soft and found.left_s <= 0):
         return None
-    return found
+    judged_s, asked = judged_ready_s(scene.state, scene.index), terms(scene.state, scene.index)
+    if judged_s is not None:
+        return replace(found, risen=judged_s < math.inf, judged=True)
+    return replace(found, risen=asked is not None and share_after(asked, scene.into_s).value >= 1)
 
 
 def chilling_do(found: Chilled) -> str:
@@ -229,7 +236,13 @@ def firm_seen(found: Chilled) -> str:
 
 
 def firm_do(found: Chilled) -> str:
-    what = f"go on to {found.then}" if found.chills else "take it out and let it rise on"
+    """On where its card has it colder yet, or it has risen enough; else it rises on in the room."""
+    what, then = "take it out and let it rise on", f"{found.then[:1].lower()}{found.then[1:]}"
+    if found.chills:
+        what = f"go on to {found.then}"
+    elif found.risen:
+        judge = "" if found.judged else "judge its rise, then "
+        what = f"{judge}{then}" if found.soft else f"{judge}take it out and go on: {then}"
     if not found.soft:
         return what
     more = told_length(math.ceil(found.left_s / 60 - 1e-6) * 60)
