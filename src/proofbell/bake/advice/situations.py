@@ -94,7 +94,7 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         source="when to judge it: the card's least time, by the dough's warmth; the rest: " + NO_SOURCE),
     Situation("butter melting", butter.butter_melts, act=True,
         seen=butter.butter_seen,
-        do=butter.butter_do,
+        do=butter.butter_do, brief=butter.butter_brief,
         why="Soft butter makes the dough greasy and slack.",
         source="28 °C: IREKS Compendium, for butter in layers; how long to chill: " + NO_SOURCE),
     Situation("butter chilling", butter.chilling,

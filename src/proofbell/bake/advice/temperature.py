@@ -223,12 +223,14 @@ def off_seen(found: Off) -> str:
     return f"{said}, about {share} % {'faster' if found.value_c > found.high_c else 'slower'}"
 
 
-def warm_do(found: Off) -> str:
+def warm_do(found: Off, cooler: str = "") -> str:
+    """``cooler``: how, where it is to be stood cooler whatever it is by now."""
     if found.hands:
         return "give it a cooler place, a shorter proof, and colder liquid next time"
     if found.over:
         return "judge it now, by its rise"
-    return _listed("stand it cooler" if found.now_c is None else "", _read_again(found), "judge it early")
+    cooler = cooler or ("stand it cooler" if found.now_c is None else "")
+    return _listed(cooler, _read_again(found), "judge it early")
 
 
 def cold_do(found: Off) -> str:

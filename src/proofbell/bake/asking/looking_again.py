@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from proofbell.bake.advice.butter import butter_melts, chilled
+from proofbell.bake.advice.butter import butter_melts, chilled, read_cooled_s
 from proofbell.bake.advice.came_far import came_far
 from proofbell.bake.advice.came_fast import came_fast
 from proofbell.bake.advice.doubtful import sooner_s
@@ -44,13 +44,15 @@ def looks_again(state: BakeState, others: Sequence[Prompt], now_s: float | None 
     if soft is not None and soft.goes_on_now:
         return ()
     found: list[Prompt] = []
-    looks = [*_read_again(state, index), *_read_chilled(state, index), *_judge_early(state, index, now_s)]
+    looks = [*_read_again(state, index), *_read_chilled(state, index), *_read_cooled(state, index, now_s)]
+    looks += _judge_early(state, index, now_s)
     for each in sorted(looks):
         asked = _asked(each)
         called = (*others, *found)
         calls = [p.due_s for p in called if (_judges(state, p) if each.reads == "rise" else _at_the_dough(p))]
         if all(abs(due_s - each.at_s) >= APART_S for due_s in calls) and not state.done(Skipped(asked)):
-            soon = each.into_s < state.stages[each.stage].length_s - APART_S
+            ends = state.stage(each.stage).kind != "hands"
+            soon = not ends or each.into_s < state.stages[each.stage].length_s - APART_S
             found += [Prompt(asked, each.at_s, WORDS[each.reads], reads=each.reads)] if soon else []
     return tuple(found)
 
@@ -68,7 +70,8 @@ def _at_the_dough(prompt: Prompt) -> bool:
 def _judges(state: BakeState, prompt: Prompt) -> bool:
     """Whether a prompt has somebody judge the rise, or end the stage."""
     check = prompt.check
-    return prompt.over or (check is not None and state.stage(prompt.stage).checks[check].read == "rise")
+    asked = None if check is None else state.stage(prompt.stage).checks[check].read
+    return prompt.over or "rise" in (asked, prompt.reads)
 
 
 def oven_wanted_s(state: BakeState, now_s: float | None = None) -> float | None:
@@ -131,6 +134,13 @@ def _read_chilled(state: BakeState, index: int) -> list[_Look]:
         return []
     into_s = found.read_by_s - (state.stages[index].begun_s or 0.0)
     return [_Look(found.read_by_s, index, into_s, "dough temperature")]
+
+
+def _read_cooled(state: BakeState, index: int, now_s: float | None) -> list[_Look]:
+    """Where its bowl is to be put into the cold for its butter while it is made."""
+    begun_s = state.stages[index].begun_s or 0.0
+    again_s = read_cooled_s(state, index, begun_s if now_s is None else now_s)
+    return [] if again_s is None else [_Look(again_s, index, again_s - begun_s, "dough temperature")]
 
 
 def _judge_early(state: BakeState, index: int, now_s: float | None) -> list[_Look]:
