@@ -6,7 +6,8 @@ from dataclasses import replace
 from typing import Literal
 
 from proofbell.bake.advice.advise import advise
-from proofbell.bake.advice.butter import goes_on_now_s
+from proofbell.bake.advice.butter import chilled, goes_on_now_s
+from proofbell.bake.advice.scene import Scene
 from proofbell.bake.advice.situation import Advice
 from proofbell.bake.asking.oven import given_up_inside
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
@@ -258,7 +259,8 @@ def _then(state: BakeState, index: int | None, mode: Mode, now_s: float) -> str:
 
 def _why(state: BakeState, index: int, said: Advice | None, now_s: float) -> str:
     instead = said is not None and "by the reason" in said.row.told
-    if cold := said_of_the_cold(state, index, now_s):
+    for_a_while = chilled(Scene(state, index, now_s)) is not None
+    if cold := said_of_the_cold(state, index, now_s, for_a_while=for_a_while):
         return "" if instead else cold
     asked = short_at_the_end(state, index) is not None
     return "" if instead and not _by_warmth(state, index) else why_so_long(state, index, asked=asked)

@@ -132,7 +132,9 @@ def _straight_from_the_cold(state: BakeState, index: int) -> bool:
 
 
 def when_hot(state: BakeState, index: int, now_s: float | None) -> str:
-    """What to do with a dough that is ready before its oven."""
+    """What to do with a dough that is ready before its oven: what goes there from the cold stays in it until then."""
+    if _straight_from_the_cold(state, index) and warming(state, index, now_s) is None:
+        return "leave it in the cold, load when hot"
     return _once_warm(state, index, "load when hot", now_s)
 
 
