@@ -56,6 +56,14 @@ def test_a_dough_that_is_too_far_by_the_model_is_judged_early_unless_it_was_meas
     assert ("judge the rise early" in dict(coming(final))) == (judged == "ready")
 
 
+def test_a_proof_that_is_kept_to_its_least_is_judged_early_where_that_is_said() -> None:
+    baking = read(balls(), 15.0)
+    assert "kept to the 68 min that this dough needs" in why(baking)
+    assert "judge it early" in said(baking)["dough too warm"]
+    # The rate has it ready after 19 min, up to 56.
+    assert dict(coming(baking))["judge the rise early"] == 34
+
+
 def test_a_reading_is_doubted_by_where_its_dough_stood_when_it_was_taken() -> None:
     baking = read(later(read(balls(), 15.0), 60), 29.0)
     assert "unlikely reading" not in said(baking)
@@ -83,3 +91,39 @@ def test_a_dough_that_waits_in_the_cold_for_its_oven_is_not_taken_out_before() -
     baking.say(intents.Task(OvenTask("oven on", (baking.state.current or 0) + 1)))
     later(baking, 30).say(intents.Task(OvenTask("oven hot", (baking.state.current or 0) + 1)))
     assert view(baking.state, baking.now_s).do == "Take it out of the cold, load the oven"
+
+
+def test_a_place_that_is_too_hot_for_butter_is_told_of_whatever_the_dough_was_read() -> None:
+    for value_c in (9.0, 12.0, 15.0):
+        baking = read(balls(), value_c)
+        for _ in range(4):
+            assert "stand it cooler, at 28 °C or less" in said(later(baking, 10))["butter melting"], value_c
+    assert "butter melting" not in said(read(balls(Kitchen(room_c=24.0)), 12.0))
+
+
+def test_a_dough_as_warm_as_its_time_reckons_with_is_told_of_by_what_is_meant() -> None:
+    warm = read(at(BUNS, "First proof", kitchen=HOT), 29.8)
+    read(later(warm, 20), 29.9)
+    assert said(warm)["dough too warm"].startswith(
+        "Dough 29.9 °C, as expected by now, warmer than meant: stand it cooler"
+    )
+    cold = read(at(KNOTS, "Final proof", kitchen=Kitchen(room_c=14.0)), 21.0)
+    read(later(cold, 30), 18.0)
+    assert said(cold)["dough too cold"].startswith(
+        "Dough 18.0 °C, as expected by now, colder than meant: stand it warmer"
+    )
+
+
+def test_nothing_is_stood_warmer_in_the_last_sixth_of_its_proof() -> None:
+    baking = read(at(KNOTS, "Final proof", kitchen=COLD), 19.0)
+    later(baking, baking.left_min - baking.length_min / 6 - 1)
+    assert "stand it warmer" in said(baking)["dough too cold"]
+    assert "stand it warmer" not in said(later(baking, 2))["dough too cold"]
+
+
+def test_a_rise_is_asked_to_be_judged_early_once() -> None:
+    first = read(at(BUNS, "First proof", kitchen=HOT), 30.0)
+    read(later(first, 14), 85.0, what="rise")
+    # It came fast, and it is read too warm.
+    final = read(later(done(done(first)), 1), 31.0)
+    assert [words for words, _ in coming(final)].count("judge the rise early") == 1

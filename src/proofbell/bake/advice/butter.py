@@ -9,7 +9,7 @@ from dataclasses import replace
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.advice.temperature import Off, too_warm, warm_do
 from proofbell.bake.fermenting.as_it_warms import judged_ready_s
-from proofbell.bake.fermenting.cold import dough_after, moved_dough, share_after, warm_terms
+from proofbell.bake.fermenting.cold import moved_dough, share_after
 from proofbell.bake.fermenting.place import place_c
 from proofbell.bake.fermenting.terms import terms
 from proofbell.bake.state import BakeState, Reading
@@ -68,7 +68,10 @@ class Butter:
 
 
 def butter_melts(scene: Scene) -> Butter | None:
-    """A dough with fat that holds water, as butter does, warmer than butter stays firm in; not one that chills."""
+    """A dough with fat that holds water, as butter does, warmer than butter stays firm in; not one that chills.
+
+    Or a proof that stands so warm, however firm it is yet: its outside goes before its middle, where it is read.
+    """
     if _too_late_to_chill(scene):
         return None
     found = _since_the_cold(scene, scene.dough() or _read_before(scene))
@@ -77,19 +80,11 @@ def butter_melts(scene: Scene) -> Butter | None:
     if chilled(scene) is not None:
         return None
     soft = _too_warm(scene, value_c, place=place)
-    if soft is None and found is not None and _will_be_soft(scene):
+    if soft is None and found is not None and scene.stage.kind == "proof":
         soft = _too_warm(scene, place_c(scene.state, scene.index), place=True)
     soft = soft if soft is None or found is None else _as_it_cools(scene, found[0], soft)
     stays = soft is not None and not soft.goes_on_now and scene.stage.kind != "hands" and scene.late_s < 0
     return replace(soft, off=too_warm(scene)) if soft is not None and stays else soft
-
-
-def _will_be_soft(scene: Scene) -> bool:
-    """Whether a proof's dough, firm yet, is likely too warm for its butter before its time is over."""
-    asked = warm_terms(scene.state, scene.index) if scene.stage.kind == "proof" else None
-    if asked is None or place_c(scene.state, scene.index) <= BUTTER_C:
-        return False
-    return dough_after(asked, scene.run.length_s).value > BUTTER_C
 
 
 def _as_it_cools(scene: Scene, read: Reading, soft: Butter) -> Butter | None:

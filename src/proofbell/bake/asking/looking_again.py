@@ -11,9 +11,8 @@ from proofbell.bake.advice.came_fast import came_fast
 from proofbell.bake.advice.doubtful import sooner_s
 from proofbell.bake.advice.rises_fast import rises_fast
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.advice.temperature import APART_S, read_again_s, read_too_warm
+from proofbell.bake.advice.temperature import APART_S, judged_from_s, read_again_s, read_too_warm
 from proofbell.bake.asking.prompt import Prompt
-from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.rule_readings import edge_read
 from proofbell.bake.fermenting.warming import before_the_bake
 from proofbell.bake.outlook import outlook
@@ -49,6 +48,8 @@ def looks_again(state: BakeState, others: Sequence[Prompt], now_s: float | None 
     for each in sorted(looks):
         asked = _asked(each)
         called = (*others, *found)
+        if each.reads == "rise" and any(p.reads == "rise" and p.stage == each.stage for p in found):
+            continue  # once it is judged, nobody judges it early again
         calls = [p.due_s for p in called if (_judges(state, p) if each.reads == "rise" else _at_the_dough(p))]
         if all(abs(due_s - each.at_s) >= APART_S for due_s in calls) and not state.done(Skipped(asked)):
             ends = state.stage(each.stage).kind != "hands"
@@ -156,8 +157,8 @@ def _judge_early(state: BakeState, index: int, now_s: float | None) -> list[_Loo
     edge, far, fast_before = edge_read(state, index), came_far(scene), came_fast(scene)
     found = [] if edge is None else [_Look(begun_s + sooner_s(edge), index, sooner_s(edge), "rise")]
     warm = state.stage(index).kind == "proof" and read_too_warm(scene if now_s is None else replace(scene, now_s=now_s))
-    least = forgives(state, index).stretch if warm else None
-    found += [] if least is None else [_Look(begun_s + least[0], index, least[0], "rise")]
+    from_s = judged_from_s(scene) if warm else None
+    found += [] if from_s is None else [_Look(begun_s + from_s, index, from_s, "rise")]
     for came in (far, fast_before):
         proof_s = None if came is None else _begins_s(state, came.at, now_s)
         if came is not None and came.from_s is not None and proof_s is not None:
