@@ -175,6 +175,7 @@ def test_a_dough_that_is_soft_while_it_is_made_cools_in_its_bowl_and_is_read_aga
     baking = read(at(BRIOCHE, "Work in the butter", minutes=4), 30.5)
     assert advice(baking) == "stop, bowl into the cold for 10 to 15 min, read it again, then go on"
     assert asks(baking) == [("read the dough's temperature again", 10.0)]
+    assert begins(baking, "First proof") == 10, "no sooner than that"
     refused = baking.refused(intents.Move("fridge"))
     assert "End the stage" not in refused.remedy, "half of the butter is still to go in"
     assert "butter melting" not in said(read(later(baking, 12), 26.5))

@@ -6,8 +6,9 @@ import math
 from bisect import bisect_left
 from dataclasses import replace
 
+from proofbell.bake.advice.off_words import warm_do
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.advice.temperature import Off, too_warm, warm_do
+from proofbell.bake.advice.temperature import Off, too_warm
 from proofbell.bake.fermenting.as_it_warms import judged_ready_s
 from proofbell.bake.fermenting.cold import moved_dough, share_after
 from proofbell.bake.fermenting.place import place_c

@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from typing import Any
 
-from proofbell.bake.advice import butter, came_far, came_fast, cold, doubtful, oven, proof, rises_fast, standing, times
+from proofbell.bake.advice import (
+    butter,
+    came_far,
+    came_fast,
+    cold,
+    doubtful,
+    off_words,
+    oven,
+    proof,
+    rises_fast,
+    standing,
+    times,
+)
 from proofbell.bake.advice import temperature as warmth
 from proofbell.bake.advice.core_words import READ_THE_MIDDLE, TAKE_OUT
 from proofbell.bake.advice.situation import Situation, Told
@@ -138,11 +150,11 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         do=lambda _found: "onto a colder shelf, not stacked, and take it out sooner",
         why="In a home fridge 750 g were at 10 °C after 4 h.", source="a probe's log on breadbakingathome.com"),
     Situation("dough too warm", warmth.too_warm,
-        seen=warmth.off_seen, do=warmth.warm_do,
+        seen=off_words.off_seen, do=off_words.warm_do,
         why="It gets ahead of the clock.",
         source="a tenth faster for each degree: bake magazine, May 2015; and the model of dough/fermenting/rate.py"),
     Situation("dough too cold", warmth.too_cold,
-        seen=warmth.off_seen, do=warmth.cold_do,
+        seen=off_words.off_seen, do=off_words.cold_do,
         why="It falls behind the clock.",
         source="a tenth slower for each degree: bake magazine, May 2015; and the model of dough/fermenting/rate.py"),
     Situation("came fast", came_fast.came_fast,
