@@ -28,13 +28,14 @@ async def test_a_warm_butter_dough_is_advised_on_wherever_the_baker_looks() -> N
         await pilot.press("r", "3", "1")
         asked = " ".join((await settle(pilot, app)).replace("│", " ").split())
         assert "First proof 70 → 55 min" in asked
-        assert "of butter or other fat: chill it 20 to" in asked
+        assert "of butter or other fat: stand it" in asked
         await pilot.press("enter")
         bench = await to_bench(pilot, app)
-        assert "chill it 20 to 30 min before shaping." in bench
+        assert "and judge it early; chill it 20 to 30 min before" in bench
         assert bench.count("31.0 °C with 15 %") == 1
         await pilot.press("f")
-        assert "Chill it 20 to 30 min before shaping." in await settle(pilot, app)
+        far = " ".join((await settle(pilot, app)).split())
+        assert "Stand it cooler; chill it 20 to 30 min before shaping." in far
         await pilot.press("escape", "b")
         assert "Advised: Dough 31.0 °C with 15 % of butter" in await settle(pilot, app)
 

@@ -8,7 +8,8 @@ from __future__ import annotations
 import pytest
 
 from proofbell.bake import intents
-from proofbell.bake.advice.advise import advise
+from proofbell.bake.advice.advise import advise, said_of_reading
+from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.prompts import prompts
 from proofbell.bake.view import view
 from proofbell.kitchen.model import Kitchen
@@ -27,6 +28,19 @@ def asks(baking: Baking) -> list[tuple[str, float]]:
 
 def said(baking: Baking) -> set[str]:
     return {each.situation for each in advise(baking.state, baking.now_s)}
+
+
+def advice(baking: Baking) -> str:
+    """What the bench says is to be done."""
+    found = view(baking.state, baking.now_s).advice
+    return "" if found is None else found.do
+
+
+def begins(baking: Baking, stage: str) -> float:
+    """In how many minutes a stage is to begin."""
+    found = view(baking.state, baking.now_s).spans
+    begin_s = next(each.begin_s for each in found if baking.state.stage(each.stage).name == stage)
+    return round((begin_s - baking.now_s) / 60, 1)
 
 
 def soft(name: str, minutes: float = 3.0) -> Baking:
@@ -128,3 +142,75 @@ def test_chilling_before_shaping_is_told_as_one_thing_and_no_more_once_hands_are
     assert "butter melting" in {each.situation for each in advise(baking.state, baking.now_s)}
     later(baking, 20)
     assert "butter melting" not in {each.situation for each in advise(baking.state, baking.now_s)}
+
+
+@pytest.mark.parametrize("judged", [85.0, "ready"])
+def test_what_was_ripe_before_the_fridge_is_not_told_to_rise_on_and_is_not_judged_again(judged: float | str) -> None:
+    baking = later(read(at(KNOTS, "First proof"), 31.0), 50)
+    baking.eye(judged) if isinstance(judged, str) else baking.read(judged, "rise")
+    read(later(chilled(baking), 20), 26.5)
+    assert advice(baking) == "take it out and go on: divide and tie"
+    assert view(baking.state, baking.now_s).do == "Take it out of the cold, divide and tie: 12 × 75 g"
+    assert "The rise is not judged." not in ask_first(baking.state, baking.now_s)
+    assert done(baking).state.stages[2].missed == ()
+
+
+def test_what_is_done_by_the_model_as_its_butter_is_firm_is_judged_and_goes_on() -> None:
+    baking = read(later(chilled(soft(KNOTS, minutes=50)), 20), 26.5)
+    assert advice(baking) == "judge its rise, then take it out and go on: divide and tie"
+    soft_yet = read(later(chilled(soft(KNOTS, minutes=50)), 20), 28.9)
+    assert "let it rise on" not in advice(soft_yet)
+
+
+def test_what_was_judged_enough_and_stood_in_the_cold_for_hours_is_judged_again() -> None:
+    baking = later(read(at(KNOTS, "First proof"), 31.0), 50)
+    baking.read(85.0, "rise")
+    read(later(chilled(baking), 20), 26.5).say(intents.Longer(90 * 60.0))
+    assert [words for words, _ in asks(baking)] == [
+        "judge the rise, then take it out of the cold, divide and tie: 12 × 75 g"
+    ]
+
+
+def test_a_dough_that_is_soft_while_it_is_made_cools_in_its_bowl_and_is_read_again() -> None:
+    baking = read(at(BRIOCHE, "Work in the butter", minutes=4), 30.5)
+    assert advice(baking) == "stop, bowl into the cold for 10 to 15 min, read it again, then go on"
+    assert asks(baking) == [("read the dough's temperature again", 10.0)]
+    assert begins(baking, "First proof") == 10, "no sooner than that"
+    refused = baking.refused(intents.Move("fridge"))
+    assert "End the stage" not in refused.remedy, "half of the butter is still to go in"
+    assert "butter melting" not in said(read(later(baking, 12), 26.5))
+
+
+def test_a_dough_that_is_soft_long_before_it_is_shaped_is_told_what_to_do_now_as_well() -> None:
+    baking = read(at(KNOTS, "First proof", kitchen=Kitchen(room_c=30.0)), 31.0)
+    cooler = "stand it cooler, read it again in 20 to 30 min, and judge it early"
+    assert advice(baking) == f"{cooler}; chill it 20 to 30 min before shaping"
+    warm = read(at(KNOTS, "First proof", kitchen=Kitchen(room_c=30.0)), 27.5)
+    assert advice(warm) == cooler.replace("cooler", "cooler, at 28 °C or less")
+
+
+def test_who_reads_is_told_what_the_bench_says_after_it() -> None:
+    baking = at(KNOTS, "First proof", kitchen=Kitchen(room_c=30.0))
+    for value_c in (31.0, 31.0, 27.5, 27.5):
+        before = baking.state
+        told = said_of_reading(before, read(baking, value_c).state, baking.now_s)
+        assert told is None or told.do == advice(baking), value_c
+
+
+def test_what_follows_is_timed_with_the_chill_from_when_it_is_advised() -> None:
+    baking = at(KNOTS, "First proof")
+    baking.wait(minutes=50)
+    read(baking, 31.0)
+    shaped = begins(baking, "Divide and tie")
+    assert shaped == pytest.approx(baking.left_min + 20, abs=0.1)
+    later(baking, baking.left_min)
+    assert begins(baking, "Divide and tie") == 20, "it is to be chilled yet"
+    assert begins(chilled(baking), "Divide and tie") == 20, "nothing jumps as it is put there"
+
+
+def test_a_dough_that_goes_into_the_cold_now_is_due_now_and_what_follows_is_timed_from_now() -> None:
+    baking = soft(BRIOCHE)
+    seen = view(baking.state, baking.now_s)
+    assert (seen.mode, seen.until_us) == ("over", baking.now.wall_us - 3 * 60_000_000)
+    assert begins(baking, "Fold and flatten") == 0
+    assert begins(later(baking, 2), "Fold and flatten") == 0

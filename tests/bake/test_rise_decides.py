@@ -238,7 +238,7 @@ def test_what_is_told_to_be_judged_early_comes_up_early_on_a_hot_day() -> None:
 def test_a_dough_that_was_too_warm_and_is_warmer_by_now_is_still_too_warm() -> None:
     baking = read(later(read(at(BUNS, "First proof", kitchen=HOT), 29.0), 20), 30.0)
     # 29 °C towards a room of 30 °C: about 29 °C is what its time was worked out for.
-    assert "Dough 30.0 °C, about 29 °C expected by now: stand it cooler" in said(baking)["dough too warm"]
+    assert "Dough 30.0 °C, as expected by now, warmer than meant: stand it cooler" in said(baking)["dough too warm"]
     cooler = read(later(read(at(BUNS, "First proof", kitchen=HOT), 29.0), 20), 28.0)
     assert "dough too warm" not in said(cooler)
 

@@ -9,12 +9,12 @@ import pytest
 from proofbell.bake import intents
 from proofbell.bake.fermenting.terms import Terms, terms
 from proofbell.bake.view import view
-from proofbell.bake.what_if import here_c, how_it_came, how_long, how_warm, take_out, working
+from proofbell.bake.what_if import asked_of, here_c, how_it_came, how_long, how_warm, take_out, working
 from proofbell.dough.fermenting.drift import Drift
 from proofbell.formula.model import ChillInstead, Stage
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import FIRST_PROOF, at_stage
-from tests.support.walking import LAMPLIGHTER, at
+from tests.support.walking import LAMPLIGHTER, at, read
 
 ASKED = Terms("First proof", 4200.0, 25.0, 21.0, (), 21.0, 7000.0, 1.0, 1.0)
 
@@ -89,3 +89,10 @@ def test_a_place_that_readings_show_to_be_warmer_is_told_and_asked_about() -> No
     assert f"goes as in {here_c(asked):.0f} °C" in view(baking.state, baking.now_s).why
     assert f"goes as in {here_c(asked):.1f} °C" in " ".join(working(asked).lines)
     assert how_long(asked, 21.0).seconds < how_long(asked, 21.0, 14.0).seconds
+
+
+def test_a_proof_to_come_is_asked_of_for_the_dough_as_it_was_read_at_the_bench() -> None:
+    baking = read(at("regatta-brioche", "Work in the butter"), 30.5)
+    asked = asked_of(baking.state, 2)
+    assert asked is not None
+    assert "This dough read 30.5 °C at the start" in "\n".join(working(asked).lines)

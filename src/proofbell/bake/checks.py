@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from proofbell.bake.state import BakeState, Reading
+from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.formula.model import Check, ReadingKind
 
 EARLY_S = 5 * 60.0
 EARLY_SHARE = 0.1
 """A reading answers a check that is due within five minutes, or within a tenth of a shorter stage: common practice, no
 source. What is read earlier is taken, and the check still asked."""
+
+HOLDS_S = 3600.0
+"""What has risen enough is not judged again before an hour is over, if it was put into the cold: common practice, no
+source."""
 
 CARRIED_S = 10 * 60.0
 """A reading at the end of one stage still holds at the start of the next for this long: common practice, no source."""
@@ -46,6 +51,8 @@ def answered(state: BakeState, index: int, number: int) -> bool:
     A rise that was judged early and ended the stage is the one that its end asks for.
     """
     check = state.stage(index).checks[number]
+    if check.when == "end" and check.read == "rise" and _held_by_the_cold(state, index, check):
+        return True
     ended_by = _ended_by(state, index) if check.when == "end" and check.read == "rise" else None
     taken = [reading for reading in state.readings_in(index) if reading.check == number or reading.number == ended_by]
     if check.when == "start" and not taken:
@@ -54,6 +61,20 @@ def answered(state: BakeState, index: int, number: int) -> bool:
         last = taken[-1].number
         return not any(a.number > last and a.body.to_s > a.body.from_s for a in state.stages[index].adjustments)
     return bool(taken)
+
+
+def _held_by_the_cold(state: BakeState, index: int, check: Check) -> bool:
+    """Whether the rise was enough as it was judged last, and its dough has been put into the cold for a while since."""
+    run, wish, taken = state.stages[index], state.stage(index).rise, state.readings_in(index, "rise")
+    wanted = check.expect if wish is None else wish.wanted
+    if run.due_s is None or not taken:
+        return False
+    last = taken[-1]
+    enough = last.eye in ("ready", "too far")
+    if wanted is not None and last.value is not None:
+        enough = last.value >= wanted[0]
+    chilled = any(each.place_c < COLD_C and each.at_s >= last.at_s for each in run.stood)
+    return enough and chilled and run.due_s - last.at_s <= HOLDS_S
 
 
 def _ended_by(state: BakeState, index: int) -> int | None:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import Literal
 
+from proofbell.bake.advice.butter import goes_on_now_s, read_cooled_s, to_chill_s
 from proofbell.bake.coming import coming_s
 from proofbell.bake.fermenting.short_rise import short_at_the_end
 from proofbell.bake.fermenting.warming import warm_s
@@ -43,7 +44,8 @@ def planned(state: BakeState) -> tuple[Span, ...]:
 def outlook(state: BakeState, now_s: float, *, lit: bool = False) -> tuple[Span, ...]:
     """The stages as they were and as they will be from now on.
 
-    What runs ends when it is due, or its short rise is judged again, or now when that has passed. What is to come
+    What runs ends when it is due, or its short rise is judged again, or now when that has passed, and after the chill
+    that is advised for its butter. What is to come
     follows at the length that it will begin with; a bake not before its oven can be hot, unless ``lit`` says that
     another bake has seen to that, nor before a dough out of the cold is likely warm enough for it. Of two preferments
     the one that takes less is begun later, so that both are ripe at once.
@@ -78,7 +80,7 @@ def _outlook(same: _Same, now_s: float, lit: bool) -> tuple[Span, ...]:  # noqa:
             spans.append(Span(index, kind, run.begun_s, run.ended_s, "past"))
         elif run.begun_s is not None:
             closed = state.closed is not None
-            end_s = state.closed.at_s if state.closed else max(run.begun_s + _length_s(state, index), now_s)
+            end_s = state.closed.at_s if state.closed else _ends_s(state, index, run.begun_s, now_s)
             spans.append(Span(index, kind, run.begun_s, end_s, "past" if closed else "now"))
         else:
             before = [spans[one] for one in state.formula.follows(index)]
@@ -93,6 +95,18 @@ def _outlook(same: _Same, now_s: float, lit: bool) -> tuple[Span, ...]:  # noqa:
     if state.closed is not None:
         return tuple(span for span in spans if span.when != "coming")
     return _ripe_together(state, spans)
+
+
+def _ends_s(state: BakeState, index: int, begun_s: float, now_s: float) -> float:
+    """When a stage that runs will be over (the bake's own time, s), with the chill that its butter is advised to get.
+
+    Now, where its butter wants it in the cold that its card has next; not before a bowl that cools is read again.
+    """
+    soft_s, length_s = goes_on_now_s(state, index, now_s), _length_s(state, index)
+    if soft_s is not None:
+        length_s = min(length_s, soft_s)
+    again_s = read_cooled_s(state, index, now_s)
+    return max(begun_s + length_s, now_s, again_s or 0.0) + to_chill_s(state, index, now_s)
 
 
 def _length_s(state: BakeState, index: int) -> float:

@@ -6,6 +6,8 @@ from dataclasses import replace
 from typing import Literal
 
 from proofbell.bake.advice.advise import advise
+from proofbell.bake.advice.butter import chilled, goes_on_now_s
+from proofbell.bake.advice.scene import Scene
 from proofbell.bake.advice.situation import Advice
 from proofbell.bake.asking.oven import given_up_inside
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
@@ -155,7 +157,9 @@ def _untold(said: tuple[Advice, ...], wanted: tuple[Prompt, ...]) -> tuple[Advic
     if beside is None or first is None:
         return first or beside, None
     if first.act and beside.forbids and not first.looks:
-        first = replace(first, do=f"where your local rules allow it, {first.do}")
+        leave = "where your local rules allow it, "
+        brief = first.in_brief and f"{leave}{first.in_brief}"
+        first = replace(first, do=f"{leave}{first.do}", in_brief=brief)
     return first, beside
 
 
@@ -176,8 +180,10 @@ def _clock(state: BakeState, index: int | None, now_s: float) -> tuple[Mode, flo
     begun_s = run.begun_s or 0.0
     if state.stage(index).kind == "hands":
         return "up", max(0.0, now_s - begun_s), begun_s + run.length_s
-    left_s = begun_s + run.length_s - now_s
-    return ("left", left_s, begun_s + run.length_s) if left_s > 0 else ("over", -left_s, begun_s + run.length_s)
+    soft_s = goes_on_now_s(state, index, now_s)
+    due_s = begun_s + (run.length_s if soft_s is None else min(run.length_s, soft_s))
+    left_s = due_s - now_s
+    return ("left", left_s, due_s) if left_s > 0 else ("over", -left_s, due_s)
 
 
 def _stage_name(state: BakeState, index: int | None) -> str:
@@ -253,7 +259,8 @@ def _then(state: BakeState, index: int | None, mode: Mode, now_s: float) -> str:
 
 def _why(state: BakeState, index: int, said: Advice | None, now_s: float) -> str:
     instead = said is not None and "by the reason" in said.row.told
-    if cold := said_of_the_cold(state, index, now_s):
+    for_a_while = chilled(Scene(state, index, now_s)) is not None
+    if cold := said_of_the_cold(state, index, now_s, for_a_while=for_a_while):
         return "" if instead else cold
     asked = short_at_the_end(state, index) is not None
     return "" if instead and not _by_warmth(state, index) else why_so_long(state, index, asked=asked)

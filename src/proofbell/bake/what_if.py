@@ -9,7 +9,7 @@ from itertools import groupby
 from proofbell.bake.decisions.adjust import changed_by_hand
 from proofbell.bake.events import DoughMoved, TimeAdjusted
 from proofbell.bake.fermenting.place_words import named
-from proofbell.bake.fermenting.terms import Terms
+from proofbell.bake.fermenting.terms import Terms, terms, with_readings
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.fermentation import Card, Estimate
 from proofbell.dough.fermenting.leaven import Leaven
@@ -25,6 +25,15 @@ def stage_to_ask(state: BakeState) -> int | None:
     if state.closed is not None or not ahead:
         return None
     return state.current if state.current in ahead else ahead[0]
+
+
+def asked_of(state: BakeState, index: int) -> Terms | None:
+    """What a stage's time is worked out from; before it begins, for the dough as hands before it read it last."""
+    found, before = terms(state, index), index - 1
+    if found is None or found.readings or before not in state.running or before not in state.formula.strand(index):
+        return found
+    read = [each.value for each in state.readings_in(before, "dough temperature") if each.value is not None]
+    return with_readings(found, state, ((0.0, read[-1]),)) if read else found
 
 
 def working(asked: Terms) -> Working:

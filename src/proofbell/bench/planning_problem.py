@@ -9,6 +9,7 @@ import math
 from collections.abc import Container, Sequence
 from dataclasses import replace
 
+from proofbell.bake.advice.butter import goes_on_now_s, to_chill_s
 from proofbell.bake.asking.stage_end import check_id
 from proofbell.bake.checks import answered, check_at_s
 from proofbell.bake.coming import coming_s
@@ -225,12 +226,26 @@ def _live_step(state: BakeState, index: int, origin_us: int, settled: Container[
     step = with_tasks(step, _still_asked(state, index, now_s))
     if run.begun_s is None:
         return step
-    step = _warmed(state, index, step, now_s)
+    step = _for_its_butter(state, index, _warmed(state, index, step, now_s), now_s)
     begun_s = seconds(state.wall_us(run.begun_s), origin_us)
     ended_s = None if run.ended_s is None else seconds(state.wall_us(run.ended_s), origin_us)
     # A preferment that is ready before the other waits for it: that is a fact, and no fault of a plan.
     joins = ended_s is not None and len(state.formula.follows(state.formula.followed_by(index) or 0)) > 1
     return replace(step, begun_s=begun_s, ended_s=ended_s, instead=None, wait_s=KEEP_S if joins else step.wait_s)
+
+
+def _for_its_butter(state: BakeState, index: int, step: Step, now_s: float) -> Step:
+    """A stage that runs with the chill that is advised after it; over now where it goes into the cold at once."""
+    run = state.stages[index]
+    soft_s, chill_s = goes_on_now_s(state, index, now_s), to_chill_s(state, index, now_s)
+    if run.ended_s is not None or (soft_s is None and not chill_s):
+        return step
+    into_s = now_s - (run.begun_s or 0.0)
+    if soft_s is not None:
+        now = max(1, math.ceil(into_s))
+        return replace(step, least_s=now, nominal_s=now, most_s=now, tasks=())
+    whole_s = math.ceil(max(into_s, step.nominal_s) + chill_s)
+    return replace(step, least_s=whole_s, nominal_s=whole_s, most_s=max(step.most_s, whole_s))
 
 
 def _warmed(state: BakeState, index: int, step: Step, now_s: float) -> Step:

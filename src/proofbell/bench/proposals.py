@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Sequence
 
+from proofbell.bake.advice.butter import goes_on_now_s, to_chill_s
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.outlook import next_to_begin
@@ -190,8 +191,11 @@ def _length(state: BakeState, index: int, bake: BakeTimes, now_us: int, settled:
         return None
     line, run = bake.lines[index], state.stages[index]
     to_s = round(min(line.seconds, line.most_s) / 60) * 60.0
-    if warming(state, index, (now_us - state.wall_us(0.0)) / 1_000_000) is not None:
+    now_s = (now_us - state.wall_us(0.0)) / 1_000_000
+    if warming(state, index, now_s) is not None:
         return None  # it is as long as its dough takes to warm, and nobody is asked for that
+    if goes_on_now_s(state, index, now_s) is not None or to_chill_s(state, index, now_s):
+        return None  # the bench has said what its butter wants
     if line.kind not in TIMED or abs(to_s - run.length_s) < WORTH_ASKING_S:
         return None
     if to_s < run.length_s and line.seconds > line.most_s:

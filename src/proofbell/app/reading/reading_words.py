@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from proofbell.app.session.local_time import hour_minute
-from proofbell.bake.advice.advise import advice_of_reading
+from proofbell.bake.advice.advise import said_of_reading
 from proofbell.bake.advice.core_words import core_says
 from proofbell.bake.core import core_in
 from proofbell.bake.decisions.adjust import ROUGH, edge_words, kept_within
@@ -46,7 +46,8 @@ def outcome(state: BakeState, decision: Decision, now: Stamp) -> Outcome:
     lines = [line for event in decision for line in said_of(state, event.body, now)]
     changes = [event.body for event in decision if isinstance(event.body, TimeAdjusted)]
     after = decided(state, decision)
-    advice = [each.short for each in advice_of_reading(state, after, state.now_s(now))[:1]]
+    said = said_of_reading(state, after, state.now_s(now))
+    advice = () if said is None else (said.short,)
     if not changes:
         return Outcome((*lines, *stands(after), unchanged(state, now), *advice))
     for change in changes:

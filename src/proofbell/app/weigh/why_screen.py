@@ -19,9 +19,9 @@ from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.prose import Prose
 from proofbell.bake.decisions.adjust import ROUGH
 from proofbell.bake.fermenting.place_words import TELLS_NOTHING
-from proofbell.bake.fermenting.terms import Terms, terms
+from proofbell.bake.fermenting.terms import Terms
 from proofbell.bake.fermenting.warming import READY_C
-from proofbell.bake.what_if import here_c, how_it_came, how_long, how_warm, stage_to_ask, take_out, working
+from proofbell.bake.what_if import asked_of, here_c, how_it_came, how_long, how_warm, stage_to_ask, take_out, working
 from proofbell.dough.why import Working
 from proofbell.formula.stages import LONGEST_STAGE_S
 from proofbell.quantities import Dimension, QuantityError
@@ -41,7 +41,7 @@ class WhyScreen(Page):
         state = live.state(bake)
         index = None if state is None or of_liquid is not None else stage_to_ask(state)
         self._letter = "" if state is None else f"{state.letter}  {state.formula.name}"
-        self._terms: Terms | None = None if state is None or index is None else terms(state, index)
+        self._terms: Terms | None = None if state is None or index is None else asked_of(state, index)
         self._working = of_liquid if self._terms is None else working(self._terms)
         self._came = () if state is None or index is None else how_it_came(state, index)
 

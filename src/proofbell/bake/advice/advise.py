@@ -38,6 +38,16 @@ def advice_of_reading(before: BakeState, after: BakeState, now_s: float) -> tupl
     return tuple(each for each in found if "by the verdict" not in each.row.told)
 
 
+def said_of_reading(before: BakeState, after: BakeState, now_s: float) -> Advice | None:
+    """The most urgent of what a reading makes worth saying, or what stands already and is more urgent than that.
+
+    So who reads is told the same as who looks at the bench after that.
+    """
+    new = advice_of_reading(before, after, now_s)
+    ahead = (each for each in advise(after, now_s) if each in new or not (each.row.told or each.row.beside))
+    return next(ahead, None) if new else None
+
+
 @dataclass(frozen=True, slots=True)
 class Advised:
     """Something that was to be said in a stage, from ``at_s`` of the bake's own time on, after event ``number``."""

@@ -6,9 +6,13 @@ import math
 from bisect import bisect_left
 from dataclasses import replace
 
+from proofbell.bake.advice.off_words import warm_do
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.fermenting.cold import dough_after, moved_dough, warm_terms
+from proofbell.bake.advice.temperature import Off, too_warm
+from proofbell.bake.fermenting.as_it_warms import judged_ready_s
+from proofbell.bake.fermenting.cold import moved_dough, share_after
 from proofbell.bake.fermenting.place import place_c
+from proofbell.bake.fermenting.terms import terms
 from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.formula.foods.water import water_percent
@@ -24,6 +28,8 @@ BUTTER_PERCENT = 10.0
 CHILL_MIN, MORE_MIN = (20, 30), 10
 """Minutes in the fridge that firm up a soft butter dough, and more where it is soft yet: common practice, no source."""
 
+COOL_MIN = (10, 15)
+"""Minutes in the cold that firm up a dough in its bowl between two turns at it: common practice, no source."""
 
 MOST_MIN = 60
 """No dough is left soft for an hour: common practice, no source."""
@@ -37,7 +43,8 @@ class Butter:
 
     ``chills``: its card has it in the cold before that. ``place``: that is where it stands, nobody has read the dough.
     ``cold``: it stands in the cold already. ``cooling_s``: it was put somewhere cooler since it was read, and is firm
-    there in about so long (s).
+    there in about so long (s). ``in_the_making``: hands are at it before it has stood, so that it cools in its bowl.
+    ``off``: how much warmer it is than meant, where it stands for long enough yet to do something about that as well.
     """
 
     value_c: float
@@ -47,20 +54,25 @@ class Butter:
     place: bool = False
     cold: bool = False
     cooling_s: float | None = None
+    in_the_making: bool = False
+    off: Off | None = None
 
     @property
     def goes_on_now(self) -> bool:
         """Whether its card has it in the cold next, and it is to go there before its time is over."""
-        return self.chills and not (self.place or self.cold)
+        return self.chills and not (self.place or self.cold or self.in_the_making)
 
     @property
     def to_be_chilled(self) -> bool:
         """Whether it was read so warm in the room, and is to be shaped without a cold stage before that."""
-        return self.to_shape and not (self.place or self.cold or self.chills)
+        return self.to_shape and not (self.place or self.cold or self.chills or self.in_the_making)
 
 
 def butter_melts(scene: Scene) -> Butter | None:
-    """A dough with fat that holds water, as butter does, warmer than butter stays firm in; not one that chills."""
+    """A dough with fat that holds water, as butter does, warmer than butter stays firm in; not one that chills.
+
+    Or a proof that stands so warm, however firm it is yet: its outside goes before its middle, where it is read.
+    """
     if _too_late_to_chill(scene):
         return None
     found = _since_the_cold(scene, scene.dough() or _read_before(scene))
@@ -69,17 +81,11 @@ def butter_melts(scene: Scene) -> Butter | None:
     if chilled(scene) is not None:
         return None
     soft = _too_warm(scene, value_c, place=place)
-    if soft is None and found is not None and _will_be_soft(scene):
+    if soft is None and found is not None and scene.stage.kind == "proof":
         soft = _too_warm(scene, place_c(scene.state, scene.index), place=True)
-    return soft if soft is None or found is None else _as_it_cools(scene, found[0], soft)
-
-
-def _will_be_soft(scene: Scene) -> bool:
-    """Whether a proof's dough, firm yet, is likely too warm for its butter before its time is over."""
-    asked = warm_terms(scene.state, scene.index) if scene.stage.kind == "proof" else None
-    if asked is None or place_c(scene.state, scene.index) <= BUTTER_C:
-        return False
-    return dough_after(asked, scene.run.length_s).value > BUTTER_C
+    soft = soft if soft is None or found is None else _as_it_cools(scene, found[0], soft)
+    stays = soft is not None and not soft.goes_on_now and scene.stage.kind != "hands" and scene.late_s < 0
+    return replace(soft, off=too_warm(scene)) if soft is not None and stays else soft
 
 
 def _as_it_cools(scene: Scene, read: Reading, soft: Butter) -> Butter | None:
@@ -106,7 +112,8 @@ def _too_warm(scene: Scene, value_c: float, *, place: bool = False) -> Butter | 
         return None
     ahead = scene.state.formula.stages[scene.index :]
     kinds = [each.kind for each in ahead[: next((n for n, e in enumerate(ahead) if e.kind == "bake"), len(ahead))]]
-    return Butter(value_c, share, "hands" in kinds, "chill" in kinds, place, scene.cold)
+    making = scene.before_it_ferments
+    return Butter(value_c, share, "hands" in kinds, "chill" in kinds, place, scene.cold, in_the_making=making)
 
 
 def _too_late_to_chill(scene: Scene) -> bool:
@@ -141,8 +148,10 @@ def butter_seen(found: Butter) -> str:
 
 
 def butter_do(found: Butter) -> str:
-    """Into the fridge before hands work it; a cooler place where it is shaped already."""
+    """Into the fridge before hands work it, in its bowl while it is made; a cooler place where it is shaped already."""
     low, high = CHILL_MIN
+    if found.in_the_making:
+        return f"stop, bowl into the cold for {COOL_MIN[0]} to {COOL_MIN[1]} min, read it again, then go on"
     if found.cold:
         return f"leave it in the cold for {low} to {high} min"
     if found.chills and found.place:
@@ -152,8 +161,16 @@ def butter_do(found: Butter) -> str:
     if found.cooling_s is not None and not found.to_shape:
         return f"leave it where it is; it is at {BUTTER_C:g} °C or less in about {told_length(found.cooling_s)}"
     if found.to_shape and not found.place:
-        return f"{CHILL_FIRST} before shaping"
-    return f"stand it cooler, at {BUTTER_C:g} °C or less, until it is baked"
+        first = "" if found.off is None else f"{warm_do(found.off)}; "
+        return f"{first}{CHILL_FIRST} before shaping"
+    cooler = f"stand it cooler, at {BUTTER_C:g} °C or less"
+    return f"{cooler}, until it is baked" if found.off is None else warm_do(found.off, cooler)
+
+
+def butter_brief(found: Butter) -> str:
+    """The same in few words: what is done now, and what comes later."""
+    first = "stand it cooler; " if found.to_be_chilled and found.off is not None and found.off.now_c is None else ""
+    return f"{first}{CHILL_FIRST} before shaping" if first else butter_do(found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +179,7 @@ class Chilled:
 
     ``read_by_s``: when it is to be read again (the bake's own time, s). ``read_c``: what was read there since (°C);
     None for nothing. ``then`` is the stage that comes next; ``chills`` as in :class:`Butter`. ``left_s``: how
-    long until then.
+    long until then. ``risen``: it has risen enough, as it was judged, or, not ``judged``, by the model.
     """
 
     read_by_s: float
@@ -170,6 +187,8 @@ class Chilled:
     then: str
     chills: bool
     left_s: float = 0.0
+    risen: bool = False
+    judged: bool = False
 
     @property
     def soft(self) -> bool:
@@ -196,6 +215,29 @@ def chilled(scene: Scene) -> Chilled | None:
     return Chilled(by_s, read_c, scene.next.name, soft.chills, by_s - scene.now_s)
 
 
+def goes_on_now_s(state: BakeState, index: int, now_s: float | None) -> float | None:
+    """When a butter dough was read that is to go into the cold at once, as its card has it next (s into its stage)."""
+    if now_s is None or state.stage(index).kind != "proof":
+        return None
+    read, soft = state.readings_in(index, "dough temperature"), butter_melts(Scene(state, index, now_s))
+    if not read or soft is None or not soft.goes_on_now:
+        return None
+    return read[-1].at_s - (state.stages[index].begun_s or 0.0)
+
+
+def to_chill_s(state: BakeState, index: int, now_s: float) -> float:
+    """How long (s) a dough is to stand in the cold for its butter after its stage, where that is advised; else 0."""
+    soft = butter_melts(Scene(state, index, now_s)) if state.stage(index).kind in ("proof", "rest") else None
+    return CHILL_MIN[0] * 60.0 if soft is not None and soft.to_be_chilled else 0.0
+
+
+def read_cooled_s(state: BakeState, index: int, now_s: float) -> float | None:
+    """When a dough whose bowl is to be cooled while it is made is to be read again (the bake's own time, s)."""
+    scene = Scene(state, index, now_s)
+    soft, found = butter_melts(scene), scene.dough()
+    return None if soft is None or not soft.in_the_making or found is None else found[0].at_s + COOL_MIN[0] * 60
+
+
 def soft_yet(state: BakeState, index: int, reading: Reading) -> float | None:
     """How long (s) a stage becomes by a reading of a dough that is in the cold for its butter and soft yet; or None."""
     found = chilled(Scene(state, index, reading.at_s))
@@ -216,7 +258,10 @@ def firm_again(scene: Scene) -> Chilled | None:
     found = chilled(scene)
     if found is None or found.read_c is None or (found.soft and found.left_s <= 0):
         return None
-    return found
+    judged_s, asked = judged_ready_s(scene.state, scene.index), terms(scene.state, scene.index)
+    if judged_s is not None:
+        return replace(found, risen=judged_s < math.inf, judged=True)
+    return replace(found, risen=asked is not None and share_after(asked, scene.into_s).value >= 1)
 
 
 def chilling_do(found: Chilled) -> str:
@@ -229,7 +274,13 @@ def firm_seen(found: Chilled) -> str:
 
 
 def firm_do(found: Chilled) -> str:
-    what = f"go on to {found.then}" if found.chills else "take it out and let it rise on"
+    """On where its card has it colder yet, or it has risen enough; else it rises on in the room."""
+    what, then = "take it out and let it rise on", f"{found.then[:1].lower()}{found.then[1:]}"
+    if found.chills:
+        what = f"go on to {found.then}"
+    elif found.risen:
+        judge = "" if found.judged else "judge its rise, then "
+        what = f"{judge}{then}" if found.soft else f"{judge}take it out and go on: {then}"
     if not found.soft:
         return what
     more = told_length(math.ceil(found.left_s / 60 - 1e-6) * 60)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from proofbell.bake.advice.proof import over_proofed
+from proofbell.bake.advice.proof import AT_ITS_END, over_proofed
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.advice.times import forgotten, past_its_limit
 from proofbell.bake.coming import judged_from_s
+from proofbell.bake.fermenting.cold import share_after
+from proofbell.bake.fermenting.cold_words import FAR_SHARE
+from proofbell.bake.fermenting.terms import terms
 from proofbell.formula.model import StageKind
 from proofbell.frozen import dataclass
 from proofbell.words import percent, told_length
@@ -18,7 +21,8 @@ class CameFar:
     ``past_s``: it stood so much longer than its dough allows (s), however it rose; ``forgotten``: than its time, where
     its card does not say what it allows.
     ``from_s`` is when that proof is to be judged at the soonest (s into it); None where its card does not say.
-    ``at_hand`` is the kind of the stage that runs. ``since``: that moment has come.
+    ``at_hand`` is the kind of the stage that runs. ``since``: that moment has come. ``done``: by the model it did so
+    many times what its card asks for, and nobody measured that it did not.
     """
 
     stage: str
@@ -31,6 +35,7 @@ class CameFar:
     past_s: float | None = None
     forgotten: bool = False
     since: bool = False
+    done: float | None = None
 
 
 def came_far(scene: Scene) -> CameFar | None:
@@ -46,16 +51,32 @@ def came_far(scene: Scene) -> CameFar | None:
         ended_s = state.stages[before].ended_s
         then = Scene(state, before, scene.now_s if ended_s is None else ended_s)
         far, past, left = over_proofed(then), past_its_limit(then), forgotten(then)
-        if far is None and past is None and left is None:
+        done = None if far or past or left else _by_the_model(then)
+        if far is None and past is None and left is None and done is None:
             continue
         from_s, value, most = judged_from_s(state, proof), None, 0.0
         if far is not None:
             value, most = far.value, far.most
-        past_s = None if far else past.into_s - past.limit_s if past else then.late_s
+        past_s = None if far or done else past.into_s - past.limit_s if past else then.late_s
         names = state.stage(before).name, state.stage(proof).name
         since = proof == scene.index and from_s is not None and scene.into_s >= from_s
-        return CameFar(names[0], value, most, names[1], proof, from_s, scene.stage.kind, past_s, past is None, since)
+        return CameFar(
+            names[0], value, most, names[1], proof, from_s, scene.stage.kind, past_s, past is None, since, done
+        )
     return None
+
+
+def _by_the_model(then: Scene) -> float | None:
+    """How many times what its card asks for a proof did by the model, where that is too far; None by a measured rise.
+
+    A look by eye leaves room for that, a number does not.
+    """
+    asked, rise = terms(then.state, then.index), then.newest("rise")
+    measured = rise is not None and rise.value is not None and then.into(rise) >= AT_ITS_END * then.into_s
+    if then.stage.kind != "proof" or asked is None or measured or then.judged_short:
+        return None
+    share = share_after(asked, then.into_s).value
+    return share if share >= FAR_SHARE else None
 
 
 def _stood_before(scene: Scene) -> list[int]:
@@ -72,6 +93,8 @@ def _stood_before(scene: Scene) -> list[int]:
 
 def came_far_seen(found: CameFar) -> str:
     """How far it went, beside the most that is wanted, or how long it stood."""
+    if found.done is not None:
+        return f"{found.stage} came to {found.done * 100:.0f} % of what its card asks, by warmth and time"
     if found.past_s is not None:
         meant = "was meant" if found.forgotten else "this dough allows"
         return f"{found.stage} stood {told_length(found.past_s)} longer than {meant}"

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import math
+
 from proofbell.bake.advice.butter import chilled
 from proofbell.bake.advice.scene import Scene
+from proofbell.bake.fermenting.as_it_warms import judged_ready_s
 from proofbell.bake.fermenting.cold import at_take_out
 from proofbell.bake.fermenting.meant import WISH_K
 from proofbell.bake.fermenting.place import place_c, room_c
@@ -16,6 +19,7 @@ from proofbell.bake.fermenting.warming import (
     warming,
     was_cold,
 )
+from proofbell.formula.dough_stages import division
 from proofbell.frozen import dataclass
 
 TAKE_OUT_S = 600.0
@@ -25,12 +29,31 @@ COOLED_S, COOLED_C = 5 * 3600.0, 10.0
 """A home fridge had 750 g at 10 °C after 4 h (breadbakingathome.com); an hour more is given."""
 
 
-def warm_into_the_cold(scene: Scene) -> tuple[float, float] | None:
-    """A dough (°C) put into the cold warmer than its formula meant, which goes on for long: (dough, meant)."""
+@dataclass(frozen=True, slots=True)
+class WarmIntoTheCold:
+    """A dough (°C) put into the cold warmer than its formula meant (°C). ``shaped``: it is in pieces."""
+
+    value_c: float
+    meant_c: float
+    shaped: bool
+
+
+def warm_into_the_cold(scene: Scene) -> WarmIntoTheCold | None:
+    """A dough put into the cold warmer than its formula meant, which goes on for long."""
     found, wish_c = scene.dough(), scene.state.formula.dough.temperature_c
     if not scene.cold or found is None or wish_c is None or scene.into(found[0]) > 3600 or chilled(scene) is not None:
         return None
-    return (found[1], wish_c) if found[1] > wish_c + WISH_K + scene.state.kitchen.probe.good_to_k(found[1]) else None
+    if found[1] <= wish_c + WISH_K + scene.state.kitchen.probe.good_to_k(found[1]):
+        return None
+    at = division(scene.state.formula)
+    return WarmIntoTheCold(found[1], wish_c, at is not None and scene.index > at)
+
+
+def warm_into_do(found: WarmIntoTheCold) -> str:
+    """Only what is no pieces yet can be spread flat."""
+    if found.shaped:
+        return "covered, on the coldest shelf, with air around them, and look at them early"
+    return "spread it flat on the coldest shelf, and look at it early"
 
 
 def slow_to_cool(scene: Scene) -> tuple[float, float] | None:
@@ -91,6 +114,8 @@ class NotReady:
 def not_ready_at_take_out(scene: Scene) -> NotReady | None:
     """A dough moved into the cold that is not far enough as its time there ends."""
     if not scene.run.stood or not scene.cold or scene.late_s < -TAKE_OUT_S or chilled(scene) is not None:
+        return None
+    if (judged_ready_s(scene.state, scene.index) or math.inf) < math.inf:
         return None
     out, warm = at_take_out(scene.state, scene.index, scene.now_s), warming(scene.state, scene.index, scene.now_s)
     if out is None or out.share.high >= 1:

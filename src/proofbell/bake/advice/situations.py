@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from typing import Any
 
-from proofbell.bake.advice import butter, came_far, came_fast, cold, doubtful, oven, proof, rises_fast, standing, times
+from proofbell.bake.advice import (
+    butter,
+    came_far,
+    came_fast,
+    cold,
+    doubtful,
+    off_words,
+    oven,
+    proof,
+    rises_fast,
+    standing,
+    times,
+)
 from proofbell.bake.advice import temperature as warmth
 from proofbell.bake.advice.core_words import CUT_C, READ_THE_MIDDLE, TAKE_OUT
 from proofbell.bake.advice.situation import Situation, Told
@@ -94,7 +106,7 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         source="when to judge it: the card's least time, by the dough's warmth; the rest: " + NO_SOURCE),
     Situation("butter melting", butter.butter_melts, act=True,
         seen=butter.butter_seen,
-        do=butter.butter_do,
+        do=butter.butter_do, brief=butter.butter_brief,
         why="Soft butter makes the dough greasy and slack.",
         source="28 °C: IREKS Compendium, for butter in layers; how long to chill: " + NO_SOURCE),
     Situation("butter chilling", butter.chilling,
@@ -129,8 +141,8 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         why="A cold middle bakes late, when the crust is done.",
         source=f"IREKS Compendium 6.3.4: more than 16 °C inside before baking; in a colder room: {NO_SOURCE}"),
     Situation("warm into the cold", cold.warm_into_the_cold,
-        seen=lambda found: f"Dough {temperature(found[0])} into the cold, {temperature(found[1], 0)} meant",
-        do=lambda _found: "spread it flat on the coldest shelf, and look at it early",
+        seen=lambda found: f"Dough {temperature(found.value_c)} into the cold, {temperature(found.meant_c, 0)} meant",
+        do=cold.warm_into_do,
         why="A warm dough goes on for hours: one baker stops at 30 % of rise from 27 °C, at 75 % from 21 °C.",
         source="a baker's lecture on bulk fermentation, in a summary: 80 °F 30 %, 70 °F 75 %, 65 °F 100 %"),
     Situation("slow to cool", cold.slow_to_cool,
@@ -138,11 +150,11 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         do=lambda _found: "onto a colder shelf, not stacked, and take it out sooner",
         why="In a home fridge 750 g were at 10 °C after 4 h.", source="a probe's log on breadbakingathome.com"),
     Situation("dough too warm", warmth.too_warm,
-        seen=warmth.off_seen, do=warmth.warm_do,
+        seen=off_words.off_seen, do=off_words.warm_do,
         why="It gets ahead of the clock.",
         source="a tenth faster for each degree: bake magazine, May 2015; and the model of dough/fermenting/rate.py"),
     Situation("dough too cold", warmth.too_cold,
-        seen=warmth.off_seen, do=warmth.cold_do,
+        seen=off_words.off_seen, do=off_words.cold_do,
         why="It falls behind the clock.",
         source="a tenth slower for each degree: bake magazine, May 2015; and the model of dough/fermenting/rate.py"),
     Situation("came fast", came_fast.came_fast,

@@ -19,13 +19,15 @@ from proofbell.bake.tasks import PromptId, Skipped
 from proofbell.dough.fermenting.rate import relative_rate
 from proofbell.dough.liquid import WARMEST_C
 from proofbell.frozen import dataclass
-from proofbell.words import temperature, told_length
 
 TRADE_RATE = 1.10
 """One degree more is about a tenth more of the yeast's work: *bake* magazine, The science of fermentation, 2015."""
 
 AGAIN_MIN = (20, 30)
 """Minutes after which a dough in another place is read again: common practice, no source."""
+
+NEARLY_SHARE = 1 / 6
+"""In the last sixth of a proof no warmer place changes much: common practice, no source."""
 
 APART_S = 180.0
 """What is wanted within three minutes of something else is looked at with it: common practice, no source."""
@@ -41,7 +43,8 @@ class Off:
 
     ``hands``: it has not stood yet. ``over``: its time is up. ``again_s``: until it is to be read again (s), ``asks``
     whether it is. ``now_c``: it was moved since, and is about so warm. ``by_now_c``: the path that its time was
-    worked out from is not as its card means; by it the dough should be so warm (°C).
+    worked out from is not as its card means; by it the dough should be so warm (°C). ``as_told``: it is so warm.
+    ``nearly``: its proof is nearly over, and no other place changes much yet.
     """
 
     value_c: float
@@ -54,6 +57,8 @@ class Off:
     asks: bool
     now_c: float | None = None
     by_now_c: float | None = None
+    as_told: bool = False
+    nearly: bool = False
 
 
 def _off(scene: Scene) -> Off | None:
@@ -65,7 +70,8 @@ def _off(scene: Scene) -> Off | None:
     meant = beside(scene, reading) or no_nearer(scene, reading)
     if meant is None:
         return None
-    path, by_now_c, as_told = modelled_c(scene.state, scene.index, reading.at_s, reading.number), None, False
+    path, by_now_c = modelled_c(scene.state, scene.index, reading.at_s, reading.number), None
+    as_told = no_worse = False
     timed = any(each.stage == scene.index for each in read_before(scene, reading))
     if path is not None and (timed or not meant[0] <= path.value <= meant[1]):
         # Its time was worked out for a dough read before, or beside its card: the same path says whether this one is
@@ -75,14 +81,16 @@ def _off(scene: Scene) -> Off | None:
             beyond_k = path.value - value_c if cold else value_c - path.value
             if cold and beyond_k < (-slack_k if timed else 0):
                 return None
-            as_told = beyond_k <= slack_k
-            by_now_c = path.value if timed or beyond_k > slack_k else None
-    speed = None if as_told else _speed(scene, value_c, sum(meant) / 2 if by_now_c is None else by_now_c)
+            no_worse = beyond_k <= slack_k
+            as_told = timed and abs(beyond_k) <= slack_k
+            by_now_c = path.value if not no_worse else None
+    speed = None if no_worse else _speed(scene, value_c, sum(meant) / 2 if by_now_c is None else by_now_c)
     hands, again_at_s = scene.stage.kind == "hands", _again_at_s(scene, reading, meant)
     asks, over = _asks_again(scene, reading, again_at_s, warm=value_c > meant[1]), scene.late_s >= 0
     if over and _judged_since(scene, reading):
         return None
-    return Off(value_c, *meant, speed, hands, over, again_at_s - scene.now_s, asks, by_now_c=by_now_c)
+    again_s, nearly = again_at_s - scene.now_s, scene.late_s > -NEARLY_SHARE * scene.run.length_s
+    return Off(value_c, *meant, speed, hands, over, again_s, asks, None, by_now_c, as_told, nearly)
 
 
 def _judged_since(scene: Scene, reading: Reading) -> bool:
@@ -110,11 +118,25 @@ def _asks_again(scene: Scene, reading: Reading, again_at_s: float, *, warm: bool
         return False
     into_s = again_at_s - scene.run.begun_s
     stays = warm and _moved_since(scene, reading) is None
-    soonest = forgives(scene.state, scene.index).stretch if stays else None
-    if soonest is not None and abs(into_s - soonest[0]) < APART_S:
+    soonest_s = judged_from_s(scene) if stays else None
+    if soonest_s is not None and abs(into_s - soonest_s) < APART_S:
         return False  # its rise is judged early then
     skipped = scene.state.done(Skipped(PromptId("check", scene.index, at_s=round(into_s))))
     return not skipped and into_s < scene.run.length_s - APART_S
+
+
+def judged_from_s(scene: Scene) -> float | None:
+    """When a dough that was read too warm is judged at the soonest (s into its stage); None: its card does not say.
+
+    As the least that it needs is over; where it is kept to that, when it would be ready by the rate, though not in the
+    first half: a time that is kept to is the one that the rate doubts most. Common practice, no source.
+    """
+    stretch, run = forgives(scene.state, scene.index).stretch, scene.run
+    if stretch is None or stretch[0] < run.length_s - APART_S:
+        return None if stretch is None else stretch[0]
+    rates = (each.body.rate_s for each in reversed(run.adjustments) if each.body.by == "rate")
+    rate_s = next(rates, None)
+    return stretch[0] if rate_s is None else max(rate_s, run.length_s / 2)
 
 
 def _moved_since(scene: Scene, reading: Reading) -> float | None:
@@ -198,62 +220,6 @@ def _as_moved(scene: Scene, off: Off) -> Off | None:
     if now is None or meant is None or within(scene, now.value, meant):
         return None
     return replace(off, now_c=now.value)
-
-
-MOST_PERCENT = 200
-"""More than that is told as so many times as fast."""
-
-TIMES = ("three", "four", "five", "six", "seven", "eight", "nine", "ten")
-
-
-def off_seen(found: Off) -> str:
-    """The dough beside what is meant, and what that makes of its speed."""
-    said = f"Dough {temperature(found.value_c)}, {found.low_c:g} to {found.high_c:g} meant"
-    if found.by_now_c is not None:
-        said = f"Dough {temperature(found.value_c)}, about {temperature(found.by_now_c, 0)} expected by now"
-    if found.now_c is not None:
-        return f"{said}, about {temperature(found.now_c, 0)} now where it stands"
-    if found.percent is None:
-        return said
-    low, high = found.percent
-    if (low + high) / 2 >= MOST_PERCENT and found.value_c > found.high_c:
-        times = min(round(1 + (low + high) / 200), len(TIMES) + 2)
-        return f"{said}, about {TIMES[times - 3]} times as fast"
-    share = f"{low}" if low == high else f"{low} to {high}"
-    return f"{said}, about {share} % {'faster' if found.value_c > found.high_c else 'slower'}"
-
-
-def warm_do(found: Off) -> str:
-    if found.hands:
-        return "give it a cooler place, a shorter proof, and colder liquid next time"
-    if found.over:
-        return "judge it now, by its rise"
-    return _listed("stand it cooler" if found.now_c is None else "", _read_again(found), "judge it early")
-
-
-def cold_do(found: Off) -> str:
-    if found.hands:
-        return "give it a warmer place, a longer proof, and warmer liquid next time"
-    if found.over:
-        return "go by its rise, not by the clock"
-    return _listed("stand it warmer" if found.now_c is None else "", _read_again(found), "go by the rise")
-
-
-def _listed(*acts: str) -> str:
-    """``one, two, and three``; what is empty is left out."""
-    *first, last = [act for act in acts if act]
-    return ", ".join([*first, f"and {last}"]) if first else last
-
-
-def _read_again(found: Off) -> str:
-    """Only where it is asked for at that moment."""
-    if not found.asks:
-        return ""
-    if found.again_s <= 0:
-        return "read it again now"
-    if found.now_c is not None or found.again_s < AGAIN_MIN[0] * 60:
-        return f"read it again in {told_length(max(60.0, round(found.again_s / 60) * 60.0))}"
-    return f"read it again in {AGAIN_MIN[0]} to {AGAIN_MIN[1]} min"
 
 
 def sourdough_warm(scene: Scene) -> float | None:

@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from proofbell.bake.advice.butter import butter_melts, chilled
+from proofbell.bake.advice.butter import butter_melts, chilled, read_cooled_s
 from proofbell.bake.advice.came_far import came_far
 from proofbell.bake.advice.came_fast import came_fast
 from proofbell.bake.advice.doubtful import sooner_s
 from proofbell.bake.advice.rises_fast import rises_fast
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.advice.temperature import APART_S, read_again_s, read_too_warm
+from proofbell.bake.advice.temperature import APART_S, judged_from_s, read_again_s, read_too_warm
 from proofbell.bake.asking.prompt import Prompt
-from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.rule_readings import edge_read
 from proofbell.bake.fermenting.warming import before_the_bake
 from proofbell.bake.outlook import outlook
@@ -44,13 +43,17 @@ def looks_again(state: BakeState, others: Sequence[Prompt], now_s: float | None 
     if soft is not None and soft.goes_on_now:
         return ()
     found: list[Prompt] = []
-    looks = [*_read_again(state, index), *_read_chilled(state, index), *_judge_early(state, index, now_s)]
+    looks = [*_read_again(state, index), *_read_chilled(state, index), *_read_cooled(state, index, now_s)]
+    looks += _judge_early(state, index, now_s)
     for each in sorted(looks):
         asked = _asked(each)
         called = (*others, *found)
+        if each.reads == "rise" and any(p.reads == "rise" and p.stage == each.stage for p in found):
+            continue  # once it is judged, nobody judges it early again
         calls = [p.due_s for p in called if (_judges(state, p) if each.reads == "rise" else _at_the_dough(p))]
         if all(abs(due_s - each.at_s) >= APART_S for due_s in calls) and not state.done(Skipped(asked)):
-            soon = each.into_s < state.stages[each.stage].length_s - APART_S
+            ends = state.stage(each.stage).kind != "hands"
+            soon = not ends or each.into_s < state.stages[each.stage].length_s - APART_S
             found += [Prompt(asked, each.at_s, WORDS[each.reads], reads=each.reads)] if soon else []
     return tuple(found)
 
@@ -68,7 +71,8 @@ def _at_the_dough(prompt: Prompt) -> bool:
 def _judges(state: BakeState, prompt: Prompt) -> bool:
     """Whether a prompt has somebody judge the rise, or end the stage."""
     check = prompt.check
-    return prompt.over or (check is not None and state.stage(prompt.stage).checks[check].read == "rise")
+    asked = None if check is None else state.stage(prompt.stage).checks[check].read
+    return prompt.over or "rise" in (asked, prompt.reads)
 
 
 def oven_wanted_s(state: BakeState, now_s: float | None = None) -> float | None:
@@ -133,6 +137,13 @@ def _read_chilled(state: BakeState, index: int) -> list[_Look]:
     return [_Look(found.read_by_s, index, into_s, "dough temperature")]
 
 
+def _read_cooled(state: BakeState, index: int, now_s: float | None) -> list[_Look]:
+    """Where its bowl is to be put into the cold for its butter while it is made."""
+    begun_s = state.stages[index].begun_s or 0.0
+    again_s = read_cooled_s(state, index, begun_s if now_s is None else now_s)
+    return [] if again_s is None else [_Look(again_s, index, again_s - begun_s, "dough temperature")]
+
+
 def _judge_early(state: BakeState, index: int, now_s: float | None) -> list[_Look]:
     """When a dough may be ready early: until its rise was judged, or again where that was seen to be fast.
 
@@ -146,8 +157,8 @@ def _judge_early(state: BakeState, index: int, now_s: float | None) -> list[_Loo
     edge, far, fast_before = edge_read(state, index), came_far(scene), came_fast(scene)
     found = [] if edge is None else [_Look(begun_s + sooner_s(edge), index, sooner_s(edge), "rise")]
     warm = state.stage(index).kind == "proof" and read_too_warm(scene if now_s is None else replace(scene, now_s=now_s))
-    least = forgives(state, index).stretch if warm else None
-    found += [] if least is None else [_Look(begun_s + least[0], index, least[0], "rise")]
+    from_s = judged_from_s(scene) if warm else None
+    found += [] if from_s is None else [_Look(begun_s + from_s, index, from_s, "rise")]
     for came in (far, fast_before):
         proof_s = None if came is None else _begins_s(state, came.at, now_s)
         if came is not None and came.from_s is not None and proof_s is not None:

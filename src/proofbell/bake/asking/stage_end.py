@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from proofbell.bake.advice.butter import CHILL_FIRST, butter_melts, chilled
+from proofbell.bake.advice.butter import CHILL_FIRST, butter_melts, chilled, goes_on_now_s
 from proofbell.bake.advice.core_words import bake_over_words, core_then_out
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.advice.temperature import read_too_cold
@@ -147,7 +147,9 @@ def _straight_from_the_cold(state: BakeState, index: int) -> bool:
 
 
 def when_hot(state: BakeState, index: int, now_s: float | None) -> str:
-    """What to do with a dough that is ready before its oven."""
+    """What to do with a dough that is ready before its oven: what goes there from the cold stays in it until then."""
+    if _straight_from_the_cold(state, index) and warming(state, index, now_s) is None:
+        return "leave it in the cold, load when hot"
     return _once_warm(state, index, "load when hot", now_s)
 
 
@@ -255,23 +257,13 @@ def ends_s(state: BakeState, index: int, now_s: float | None) -> float:
     if short is not None and now_s is not None and read_for_the_end(state, index, short):
         read_s = max(run.length_s, again_s(short))
         return read_s if now_s - (run.begun_s or 0.0) >= read_s else run.length_s
-    soft_s = _goes_on_now_s(state, index, now_s)
+    soft_s = goes_on_now_s(state, index, now_s)
     if soft_s is not None:
         return min(run.length_s, soft_s)
     warm = warming(state, index)
     if warm is not None and not warm.to_take_out:
         return max(run.length_s, warm.ready_s)
     return run.length_s
-
-
-def _goes_on_now_s(state: BakeState, index: int, now_s: float | None) -> float | None:
-    """When a butter dough was read that is to go into the cold at once, as its card has it next (s into its stage)."""
-    if now_s is None or state.stage(index).kind != "proof":
-        return None
-    read, soft = state.readings_in(index, "dough temperature"), butter_melts(Scene(state, index, now_s))
-    if not read or soft is None or not soft.goes_on_now:
-        return None
-    return read[-1].at_s - (state.stages[index].begun_s or 0.0)
 
 
 def judged_again(state: BakeState, index: int) -> Prompt | None:

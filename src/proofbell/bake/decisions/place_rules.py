@@ -16,6 +16,7 @@ from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.decisions.refused import NOT_BEGUN
 from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
 from proofbell.bake.fermenting.forgiven import by_band_s
+from proofbell.bake.fermenting.meant import before_it_ferments
 from proofbell.bake.fermenting.place import place_c, places_known
 from proofbell.bake.fermenting.place_words import about_words, moved_words, where_words
 from proofbell.bake.fermenting.warming import comes_out_s
@@ -39,6 +40,8 @@ def move(state: BakeState, intent: intents.Move, now: Stamp) -> Bodies:
     stage, run, now_s = state.stage(index), state.stages[index], state.now_s(now)
     if stage.kind not in STANDS:
         remedy = "End the stage first, then say where the dough is."
+        if before_it_ferments(state, index):
+            remedy = "Cool or warm it as you need, and read it again."
         return Refused(f"In {stage.name} the dough does not stand anywhere.", remedy)
     where_c = state.kitchen.place_c(intent.place) if intent.place_c is None else intent.place_c
     if where_c is None:

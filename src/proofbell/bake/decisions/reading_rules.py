@@ -220,6 +220,13 @@ MOVED_K = 3.0
 """So far beside what the model says of a dough in the fridge it is asked again: common practice, no source."""
 
 
+def as_it_was(state: BakeState, stage: int, at_s: float) -> BakeState:
+    """A bake where its dough stood at a moment (the bake's own time, s), and as it was read until then."""
+    run, readings = state.stages[stage], tuple(each for each in state.readings if each.at_s <= at_s)
+    stood = tuple(each for each in run.stood if each.at_s <= at_s)
+    return replace(state, readings=readings).with_stage(stage, replace(run, stood=stood))
+
+
 def unusual(
     state: BakeState,
     stage: int | None,
@@ -231,9 +238,10 @@ def unusual(
     """Whether a reading (at a moment of the bake's own time, s) is to be asked again: far from what is ``expected``."""
     if stage is None:
         return odd(what, value, expect)
+    state = as_it_was(state, stage, at_s)
     if what == "rise" and (value > _most_rise(state, stage, at_s) or _jumps_back(state, stage, value, at_s)):
         return True
-    moved = any(each.at_s <= at_s for each in state.stages[stage].stood)
+    moved = bool(state.stages[stage].stood)
     if what == "dough temperature" and expect and moved and in_the_cold(state, stage):
         return not expect[0] - MOVED_K <= value <= expect[1] + MOVED_K
     return odd(what, value, expect, state.stage(stage).kind)
@@ -268,8 +276,9 @@ def expected(state: BakeState, stage: int | None, what: ReadingKind, at_s: float
     """From lowest to highest that the checks of a stage expect of a reading, or that a core is baked to; or None.
 
     Of a dough that was moved, or comes out of the cold, what the model says for the moment (s of the bake's own time),
-    not what its card does.
+    not what its card does. Where it was put later has no say in that.
     """
+    state = state if stage is None else as_it_was(state, stage, at_s)
     likely = likely_by_now(state, stage, at_s) if stage is not None and what == "dough temperature" else None
     if likely is not None:
         return round(likely.low), round(likely.high)

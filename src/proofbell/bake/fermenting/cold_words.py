@@ -29,10 +29,10 @@ WIDE_S = 3600.0
 TOO_FAR = "That is too far: take it out, knock it back and shape it now."
 
 
-def said_of_the_cold(state: BakeState, index: int, now_s: float) -> str:
+def said_of_the_cold(state: BakeState, index: int, now_s: float, *, for_a_while: bool = False) -> str:
     """How far the dough will be at take-out, once it was read or moved there; empty where nothing is to be said.
 
-    One that was not taken out in time: how far it is by now.
+    One that was not taken out in time: how far it is by now. ``for_a_while``: it is there for minutes, not for a night.
     """
     run = state.stages[index]
     if run.begun_s is None or not in_the_cold(state, index):
@@ -42,7 +42,8 @@ def said_of_the_cold(state: BakeState, index: int, now_s: float) -> str:
     found = cold_outlook(state, index, now_s)
     if found is None:
         return ""
-    said = cold_words(state, found, over=now_s - run.begun_s >= run.length_s + OVER_S)
+    over = now_s - run.begun_s >= run.length_s + OVER_S
+    said = cold_words(state, found, over=over, for_a_while=for_a_while and not over)
     return f"{said} {TOO_FAR}" if _too_far(state, index, now_s - run.begun_s) else said
 
 
@@ -56,10 +57,10 @@ def _too_far(state: BakeState, index: int, into_s: float) -> bool:
     return share_after(asked, into_s).value >= FAR_SHARE
 
 
-def cold_words(state: BakeState, found: ColdOutlook, *, over: bool = False) -> str:
+def cold_words(state: BakeState, found: ColdOutlook, *, over: bool = False, for_a_while: bool = False) -> str:
     """One or two sentences: temperature and fermentation at take-out with their ranges, and what follows from them.
 
-    ``over``: it was not taken out in time, and they are of now.
+    ``over``: it was not taken out in time, and they are of now. ``for_a_while``: nothing is said of a night there.
     """
     temp, share = found.out.temp_c, found.out.share
     # Moved there by hand it is nowhere else told that it stands there.
@@ -74,6 +75,8 @@ def cold_words(state: BakeState, found: ColdOutlook, *, over: bool = False) -> s
     to_load = before_the_bake(state, found.stage) and not sent_cold(state, found.stage)
     if over and share.low >= 1 and to_load and not judged_short(state, found.stage):
         return f"{said} Over-proofed by now: bake it as soon as the oven is hot."
+    if for_a_while:
+        return said
     run = state.stages[found.stage]
     ready_s, _low_s, high_s = found.ready_s
     if run.agreed_place and high_s < run.length_s:

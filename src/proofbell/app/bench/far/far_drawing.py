@@ -82,12 +82,17 @@ def dough_face(view: BakeView, now: Stamp, *, in_doubt: bool = False) -> Face:
         capitals=view.do or (IN_DOUBT if in_doubt else view.stage + view.cold),
         meaning=" · ".join(words for words in (IN_DOUBT if in_doubt else "", beside(view, now)) if words),
         meaning_style=style(view) if view.mode == "over" else "bold",
-        act=view.advice.to_do
-        if view.advice and (view.advice.act or view.advice.forbids)
-        else view.goes_in or view.probe,
+        act=_act(view) or view.goes_in or view.probe,
         asked=bool(view.do),
         besides=view.besides,
     )
+
+
+def _act(view: BakeView) -> str:
+    """What is advised to be done at once, in few words; a caution without its figures, as there is no room for them."""
+    if view.advice is None or not (view.advice.act or view.advice.forbids):
+        return ""
+    return view.advice.to_do if view.advice.row.beside else view.advice.brief
 
 
 def timer_face(timer: Timer, now: Stamp) -> Face:

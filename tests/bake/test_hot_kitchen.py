@@ -1,0 +1,129 @@
+"""What a kitchen of 30 °C makes of doughs with butter: each thing is said where it fits, once, and is in the list."""
+
+from __future__ import annotations
+
+import pytest
+
+from proofbell.bake import intents
+from proofbell.bake.advice.advise import advise
+from proofbell.bake.tasks import OvenTask
+from proofbell.bake.view import view
+from proofbell.kitchen.model import Kitchen
+from tests.support.baking import Baking
+from tests.support.walking import KNOTS, at, chilled, done, later, read
+
+BRIOCHE, BUNS = "regatta-brioche", "pilots-milk-buns"
+HOT, COLD = Kitchen(room_c=30.0), Kitchen(room_c=16.0)
+
+
+def said(baking: Baking) -> dict[str, str]:
+    return {each.situation: each.short for each in advise(baking.state, baking.now_s)}
+
+
+def coming(baking: Baking) -> list[tuple[str, int]]:
+    """What comes up, and in how many minutes."""
+    found = view(baking.state, baking.now_s)
+    return [(p.words, round((p.due_s - baking.now_s) / 60)) for p in (*found.wants, *found.coming)]
+
+
+def why(baking: Baking) -> str:
+    return view(baking.state, baking.now_s).why
+
+
+def balls(kitchen: Kitchen = HOT) -> Baking:
+    """Brioche that went into the cold at 30 °C for its night, at the start of its final proof."""
+    baking = done(later(done(later(read(at(BRIOCHE, "First proof", kitchen=kitchen), 30.0), 40)), 4))
+    return done(later(done(later(read(later(baking, 1), 30.0), 12 * 60)), 18))
+
+
+@pytest.mark.parametrize(("name", "minutes"), [(KNOTS, 20), (KNOTS, 60), (BRIOCHE, 15)])
+def test_a_dough_that_is_chilled_for_minutes_is_told_of_no_night(name: str, minutes: float) -> None:
+    baking = later(chilled(later(read(at(name, "First proof", kitchen=HOT), 31.0), minutes)), 5)
+    assert "% done" in why(baking)
+    assert "night" not in why(baking)
+    assert "Its card allows" not in why(baking)
+    later(baking, 120)
+    assert "That is too far" in why(baking) or "past its limit" in said(baking), "left there, it is told so"
+
+
+@pytest.mark.parametrize("judged", ["ready", 85.0])
+def test_a_dough_that_is_too_far_by_the_model_is_judged_early_unless_it_was_measured(judged: str | float) -> None:
+    baking = later(chilled(later(read(at(KNOTS, "First proof", kitchen=HOT), 31.0), 80)), 20)
+    baking.eye(judged) if isinstance(judged, str) else baking.read(judged, "rise")
+    final = done(later(done(baking), 20))
+    told = said(final).get("came far", "")
+    assert ("judge it early" in told) == (judged == "ready"), told
+    assert ("judge the rise early" in dict(coming(final))) == (judged == "ready")
+
+
+def test_a_proof_that_is_kept_to_its_least_is_judged_early_where_that_is_said() -> None:
+    baking = read(balls(), 15.0)
+    assert "kept to the 68 min that this dough needs" in why(baking)
+    assert "judge it early" in said(baking)["dough too warm"]
+    # The rate has it ready after 19 min, up to 56.
+    assert dict(coming(baking))["judge the rise early"] == 34
+
+
+def test_a_reading_is_doubted_by_where_its_dough_stood_when_it_was_taken() -> None:
+    baking = read(later(read(balls(), 15.0), 60), 29.0)
+    assert "unlikely reading" not in said(baking)
+    assert "unlikely reading" not in said(chilled(later(baking, 2)))
+    right = baking.state.readings[-1].number
+    baking.say(intents.Correct(right, "28.6", raw=28.6))
+
+
+def test_only_a_dough_in_one_piece_is_spread_flat() -> None:
+    shaped = said(chilled(later(read(later(read(balls(), 15.0), 60), 29.0), 2)))["warm into the cold"]
+    assert "flat" not in shaped
+    assert "covered, on the coldest shelf, with air around them" in shaped
+    whole = done(later(done(later(read(at(BRIOCHE, "First proof", kitchen=HOT), 31.0), 5)), 4))
+    assert "spread it flat" in said(read(whole, 30.0))["warm into the cold"]
+
+
+def test_a_dough_that_waits_in_the_cold_for_its_oven_is_not_taken_out_before() -> None:
+    baking = later(chilled(later(read(balls(Kitchen(room_c=24.0)), 10.0), 60)), 20)
+    baking.read(88.0, "rise")
+    seen = view(baking.state, baking.now_s)
+    assert seen.do == "Oven on, 190 °C"
+    assert seen.besides == "Leave it in the cold, load when hot"
+    assert "leave it in the cold until then" in said(baking)["oven not hot yet"]
+    assert "not ready at take-out" not in said(baking), "its rise was enough"
+    baking.say(intents.Task(OvenTask("oven on", (baking.state.current or 0) + 1)))
+    later(baking, 30).say(intents.Task(OvenTask("oven hot", (baking.state.current or 0) + 1)))
+    assert view(baking.state, baking.now_s).do == "Take it out of the cold, load the oven"
+
+
+def test_a_place_that_is_too_hot_for_butter_is_told_of_whatever_the_dough_was_read() -> None:
+    for value_c in (9.0, 12.0, 15.0):
+        baking = read(balls(), value_c)
+        for _ in range(4):
+            assert "stand it cooler, at 28 °C or less" in said(later(baking, 10))["butter melting"], value_c
+    assert "butter melting" not in said(read(balls(Kitchen(room_c=24.0)), 12.0))
+
+
+def test_a_dough_as_warm_as_its_time_reckons_with_is_told_of_by_what_is_meant() -> None:
+    warm = read(at(BUNS, "First proof", kitchen=HOT), 29.8)
+    read(later(warm, 20), 29.9)
+    assert said(warm)["dough too warm"].startswith(
+        "Dough 29.9 °C, as expected by now, warmer than meant: stand it cooler"
+    )
+    cold = read(at(KNOTS, "Final proof", kitchen=Kitchen(room_c=14.0)), 21.0)
+    read(later(cold, 30), 18.0)
+    assert said(cold)["dough too cold"].startswith(
+        "Dough 18.0 °C, as expected by now, colder than meant: stand it warmer"
+    )
+
+
+def test_nothing_is_stood_warmer_in_the_last_sixth_of_its_proof() -> None:
+    baking = read(at(KNOTS, "Final proof", kitchen=COLD), 19.0)
+    later(baking, baking.left_min - baking.length_min / 6 - 1)
+    assert "stand it warmer" in said(baking)["dough too cold"]
+    assert "stand it warmer" not in said(later(baking, 2))["dough too cold"]
+
+
+def test_a_rise_is_asked_to_be_judged_early_once() -> None:
+    first = read(at(BUNS, "First proof", kitchen=HOT), 30.0)
+    read(later(first, 14), 85.0, what="rise")
+    # It came fast, and it is read too warm.
+    final = read(later(done(done(first)), 1), 31.0)
+    assert [words for words, _ in coming(final)].count("judge the rise early") == 1
