@@ -11,10 +11,11 @@ from proofbell.app.planning.by_plan import by_plan
 from proofbell.bake import intents
 from proofbell.bake.tasks import OvenTask
 from proofbell.bench.agenda import ahead
-from proofbell.bench.board import Board, board, wall_us
-from proofbell.bench.oven_now import oven_now
+from proofbell.bench.board import Board, board
+from proofbell.bench.oven.now import oven_now
 from proofbell.bench.planning_problem import problem_of
 from proofbell.bench.timetable import BakeTimes, timetable
+from proofbell.bench.wall import wall_us
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.search import plan
 from proofbell.words import length

@@ -7,7 +7,7 @@ import pytest
 from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.drawing.strip_drawing import draw_hands, draw_oven
 from proofbell.app.drawing.time_axis import SECOND, Axis
-from proofbell.bench.board import Busy
+from proofbell.bench.busy import Busy
 
 COLUMN = 5 * 60 * SECOND
 """A column of the row: five minutes."""

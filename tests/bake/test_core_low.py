@@ -20,7 +20,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, Silenced
 from proofbell.bake.view import view
 from proofbell.bench.done_means import longer_by_s
-from proofbell.bench.oven_now import oven_now
+from proofbell.bench.oven.now import oven_now
 from proofbell.formula.model import Check, Phase, ReadingKind, Stage
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import BATCH, Baking, formula

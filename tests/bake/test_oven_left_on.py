@@ -11,7 +11,7 @@ from proofbell.bake.intents import Refused
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, PromptId, Skipped
 from proofbell.bench.board import board
-from proofbell.bench.oven_now import oven_now
+from proofbell.bench.oven.now import oven_now
 from tests.support.decided import TO_FINAL_PROOF, at, bake
 
 # Harbour knots: the final proof is due at 9360 s; from 21 to 190 °C at 25 min for 180 K takes 1408 s.

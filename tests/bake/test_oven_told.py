@@ -11,7 +11,7 @@ from proofbell.bake.outlook import outlook
 from proofbell.bake.prompts import prompts
 from proofbell.bake.tasks import OvenTask
 from proofbell.bench.board import board
-from proofbell.bench.oven_now import oven_now
+from proofbell.bench.oven.now import oven_now
 from tests.support.decided import TO_FINAL_PROOF, at, bake
 
 # Harbour knots: the final proof runs from 6360 s to 9360 s, then 16 min at 190 °C.

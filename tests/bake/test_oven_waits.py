@@ -10,7 +10,7 @@ from proofbell.bake.tasks import OvenTask
 from proofbell.bench.agenda import ahead
 from proofbell.bench.board import board
 from proofbell.bench.done_means import done_means
-from proofbell.bench.oven_now import oven_now
+from proofbell.bench.oven.now import oven_now
 from proofbell.journal.reviews.wording import event_words
 from tests.support.decided import TO_FINAL_PROOF, at, bake, said
 

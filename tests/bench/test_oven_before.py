@@ -9,7 +9,7 @@ import pytest
 from proofbell.bake import intents
 from proofbell.bake.tasks import OvenTask
 from proofbell.bench.board import board
-from proofbell.bench.oven_now import oven_now
+from proofbell.bench.oven.now import oven_now
 from proofbell.formula.model import OvenWish
 from tests.support.decided import TO_FINAL_PROOF, at, bake
 

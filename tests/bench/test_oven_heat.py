@@ -5,8 +5,8 @@ from __future__ import annotations
 from proofbell.bake import intents
 from proofbell.bake.tasks import OvenTask
 from proofbell.bench.board import board
-from proofbell.bench.oven_heat import oven_heat_c
-from proofbell.bench.oven_now import oven_now
+from proofbell.bench.oven.heat import oven_heat_c
+from proofbell.bench.oven.now import oven_now
 from tests.support.decided import TO_FINAL_PROOF, at, bake
 
 KNOTS_BAKE, LOAF_BAKE = 5, 6

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from proofbell.bench.board import Busy
-from proofbell.bench.oven_loads import Load, loads
+from proofbell.bench.busy import Busy
+from proofbell.bench.oven.loads import Load, loads
 
 
 def baking(letter: str, begin: int, end: int, heat_c: float = 200.0, places: int = 1) -> Busy:

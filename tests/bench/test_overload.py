@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proofbell.bench.board import Busy
+from proofbell.bench.busy import Busy
 from proofbell.bench.overload import hands_clashes, hands_in, oven_clashes
 
 MINUTE = 60_000_000

@@ -11,7 +11,7 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.prompts import prompts
-from proofbell.bench.oven_acts import act_words, oven_acts
+from proofbell.bench.oven.acts import act_words, oven_acts
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.bench.timetable import timetable
 from proofbell.cli import main

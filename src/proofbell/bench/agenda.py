@@ -9,7 +9,9 @@ from proofbell.bake.asking.oven import dial, in_oven
 from proofbell.bake.asking.stage_end import beginning
 from proofbell.bake.outlook import Span, next_to_begin
 from proofbell.bake.state import BakeState
-from proofbell.bench.board import LEAST_OFF_S, Board, wall_us
+from proofbell.bench.board import Board
+from proofbell.bench.oven.turns import LEAST_OFF_S
+from proofbell.bench.wall import wall_us
 from proofbell.frozen import dataclass
 
 

@@ -5,31 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import field, replace
 from datetime import datetime, timedelta, timezone
-from typing import Literal
 
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.timer import LETTER, Timer
 from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.events import LETTERS
-from proofbell.bake.heats import first_heat_c, last_heat_c, let_go, takes_s
-from proofbell.bake.outlook import next_bake, outlook
 from proofbell.bake.prompts import rings
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import OvenTask
 from proofbell.bake.view import BakeView, view
-from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.bench.admission import Inside, in_its_turn, inside, no_place, no_place_words
+from proofbell.bench.busy import Busy, hands_use, oven_use
+from proofbell.bench.oven.turns import oven_before, oven_kept
 from proofbell.bench.row_order import in_rows
-from proofbell.bench.stage_steps import hands_needed
-from proofbell.dough.oven import heat_up_s
+from proofbell.bench.wall import wall_us
 from proofbell.frozen import dataclass
 from proofbell.words import hour_minute
-
-Use = Literal["heating", "hot", "baking", "hands"]
-
-LEAST_OFF_S = 10 * 60
-"""For less than this an oven is not turned off: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,21 +40,6 @@ class Coming:
     def is_timer(self) -> bool:
         """Whether it is a timer of the baker's own, and no dough's wish."""
         return self.prompt.kind == "timer"
-
-
-@dataclass(frozen=True, slots=True)
-class Busy:
-    """A stretch of time (UTC, µs) in which a bake uses the oven or the hands. ``heat_c``, ``places``: for the oven.
-
-    ``hot``: it was told to be on, and waits for the bake.
-    """
-
-    use: Use
-    letter: str
-    begin_us: int
-    end_us: int
-    heat_c: float | None = None
-    places: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,54 +138,6 @@ def free_letter(taken: Iterable[str]) -> str | None:
     return next((letter for letter in LETTERS if letter not in held), None)
 
 
-def wall_us(state: BakeState, at_s: float, now: Stamp) -> int:
-    """The UTC moment (µs) of one of a bake's own times, as the clock stands now."""
-    return now.wall_us + round((at_s - state.now_s(now)) * 1_000_000)
-
-
-def oven_use(state: BakeState, one: BakeView, now: Stamp) -> tuple[Busy, ...]:
-    """Heating up and baking, past and to come: heating from when the oven was told to be on, else in time."""
-    found: list[Busy] = []
-    for span in one.spans:
-        if span.kind != "bake":
-            continue
-        heat_c = first_heat_c(state, span.stage)
-        begin_us, end_us = wall_us(state, span.begin_s, now), wall_us(state, span.end_s, now)
-        found.append(Busy("baking", state.letter, begin_us, end_us, heat_c, oven_places(state.formula, state.batch)))
-        if heat_c is not None:
-            on_s, hot_s = _heated(state, span.stage, heat_c, span.begin_s)
-            on_us, hot_us = wall_us(state, on_s, now), wall_us(state, hot_s, now)
-            found.append(Busy("heating", state.letter, on_us, hot_us, heat_c))
-            if hot_us < begin_us:
-                found.append(Busy("hot", state.letter, hot_us, begin_us, heat_c))
-    return tuple(found)
-
-
-def _heated(state: BakeState, index: int, heat_c: float, begin_s: float) -> tuple[float, float]:
-    """When the oven is put on for a bake, and when it is hot (the bake's own time, s): as told, else just in time."""
-    on, hot = (state.mark(OvenTask(kind, index)) for kind in ("oven on", "oven hot"))
-    needs_s = takes_s(state, heat_c, None if on is None else on.from_c)
-    if on is None and hot is None:
-        return begin_s - needs_s, begin_s
-    hot_s = hot.at_s if hot is not None else begin_s if on is None else on.at_s + needs_s
-    return (hot_s - needs_s if on is None else on.at_s), min(hot_s, begin_s)
-
-
-def hands_use(state: BakeState, one: BakeView, now: Stamp) -> tuple[Busy, ...]:
-    """When the bake needs a pair of hands, as the plan has it: at a stage's start, all through it, or at its end."""
-    found: list[Busy] = []
-    for span in one.spans:
-        begin_s, end_s = span.begin_s, span.end_s
-        at_start_s, at_end_s = hands_needed(state.stage(span.stage), round(end_s - begin_s))
-        parts = [(begin_s, end_s if at_start_s is None else begin_s + at_start_s), (end_s - at_end_s, end_s)]
-        found += [
-            Busy("hands", state.letter, wall_us(state, begin, now), wall_us(state, end, now))
-            for begin, end in parts
-            if begin < end
-        ]
-    return tuple(sorted(found, key=lambda busy: busy.begin_us))
-
-
 def _coming(state: BakeState, prompt: Prompt, now: Stamp) -> Coming:
     at_us = wall_us(state, prompt.due_s, now)
     return Coming(at_us, state.letter, state.id, prompt, at_us <= now.wall_us)
@@ -218,103 +146,6 @@ def _coming(state: BakeState, prompt: Prompt, now: Stamp) -> Coming:
 def _timed(timer: Timer, now: Stamp) -> Coming:
     at_us = timer.due_us(now)
     return Coming(at_us, LETTER, timer.id, timer.prompt, at_us <= now.wall_us)
-
-
-def oven_before(states: Sequence[BakeState], now: Stamp) -> dict[str, OvenBefore]:
-    """For each bake (id) that another has the oven before: that one's heat, and when it is out.
-
-    A gap longer than heating up afresh is not bridged: the oven is off in between, if that is worth it.
-    """
-    turns = sorted(
-        (turn for state in states for turn in _turns(state, now)), key=lambda turn: (turn.begin_us, turn.letter)
-    )
-    found: dict[str, OvenBefore] = {}
-    for state in states:
-        coming = next_bake(state, state.now_s(now))
-        heat_c = None if coming is None else first_heat_c(state, coming[0])
-        if coming is None or heat_c is None:
-            continue
-        begin_us = wall_us(state, coming[1], now)
-        earlier = [
-            turn for turn in turns if turn.bake != state.id and (turn.begin_us, turn.letter) < (begin_us, state.letter)
-        ]
-        fresh_s = heat_up_s(state.kitchen.room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
-        if earlier and begin_us - earlier[-1].end_us < (fresh_s + LEAST_OFF_S) * 1_000_000:
-            until_s = state.now_s(now) + (earlier[-1].end_us - now.wall_us) / 1_000_000
-            found[state.id] = OvenBefore(earlier[-1].heat_c, until_s, earlier[-1].bake)
-    return found
-
-
-def oven_kept(states: Sequence[BakeState], before: Mapping[str, OvenBefore], now: Stamp) -> frozenset[str]:
-    """The bakes after which nobody need turn the oven off.
-
-    Another has it, or comes before it is worth heating afresh; or another was out later, and is asked instead.
-    """
-    bridged = {one.bake for one in before.values()}
-    holders = [state.id for state in states if holds_oven(state)]
-    out_us = {state.id: end_us for state in states if (end_us := _out_us(state, now)) is not None}
-    last = max(out_us, key=lambda bake: (out_us[bake], bake), default=None)
-    return frozenset(
-        s.id
-        for s in states
-        if s.id in bridged
-        or any(holder != s.id for holder in holders)
-        or (s.id in out_us and s.id != last)
-        or (s.id in holders and _another_first(s, states, now))
-    )
-
-
-def _another_first(state: BakeState, states: Sequence[BakeState], now: Stamp) -> bool:
-    """Whether another goes into the oven before the bake that it was turned on for."""
-    coming = next_bake(state, state.now_s(now))
-    if coming is None:
-        return False
-    begin_us = wall_us(state, coming[1], now)
-    others = (turn for other in states if other.id != state.id for turn in _turns(other, now))
-    return any(now.wall_us < turn.end_us and turn.begin_us < begin_us for turn in others)
-
-
-def _out_us(state: BakeState, now: Stamp) -> int | None:
-    """When a bake last let go of the oven (UTC, µs)."""
-    left = let_go(state)
-    return None if left is None else wall_us(state, left.at_s, now)
-
-
-def holds_oven(state: BakeState) -> bool:
-    """Whether a bake is in the oven, or somebody has turned it on for it."""
-    if state.closed is not None:
-        return False
-    return any(
-        state.stage(i).kind == "bake"
-        and run.ended_s is None
-        and (run.begun_s is not None or state.done(OvenTask("oven on", i)))
-        for i, run in enumerate(state.stages)
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class _Turn:
-    """A bake in the oven, before, now or to come (UTC, µs), and the heat it leaves until somebody turns it off."""
-
-    bake: str
-    letter: str
-    begin_us: int
-    end_us: int
-    heat_c: float
-
-
-def _turns(state: BakeState, now: Stamp) -> list[_Turn]:
-    if not state.begun:
-        return []
-    # Of a bake that is over only what was in the oven counts.
-    return [
-        _Turn(state.id, state.letter, wall_us(state, span.begin_s, now), wall_us(state, span.end_s, now), heat_c)
-        for span in outlook(state, state.now_s(now), lit=True)
-        if span.kind == "bake"
-        and (state.closed is None or state.stages[span.stage].begun_s is not None)
-        and not state.done(OvenTask("oven off", span.stage))
-        and (heat_c := last_heat_c(state, span.stage)) is not None
-    ]
 
 
 def _view(state: BakeState, now: Stamp, before: OvenBefore | None, *, oven_kept: bool) -> BakeView:

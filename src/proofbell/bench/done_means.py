@@ -18,7 +18,8 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
 from proofbell.bake.weigh.in_loads import in_loads
-from proofbell.bench.board import Board, wall_us
+from proofbell.bench.board import Board
+from proofbell.bench.wall import wall_us
 from proofbell.frozen import dataclass
 
 BY_HAND_S = 300.0

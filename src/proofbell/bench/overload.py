@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 
-from proofbell.bench.board import Busy
+from proofbell.bench.busy import Busy
 from proofbell.bench.proposals import WORTH_ASKING_S
 
 CAN_WAIT_US = WORTH_ASKING_S * 1_000_000

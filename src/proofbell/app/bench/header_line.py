@@ -11,8 +11,8 @@ from proofbell.app.drawing.sheet import Sheet
 from proofbell.app.session.local_time import clock_words, date_words
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bench.oven_now import OvenNow
-from proofbell.bench.oven_words import oven_words
+from proofbell.bench.oven.now import OvenNow
+from proofbell.bench.oven.words import oven_words
 from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 from proofbell.words import temperature

@@ -24,7 +24,9 @@ from proofbell.app.drawing.strip_drawing import (
 from proofbell.app.drawing.time_axis import NEAR_S, SECOND, WHOLE_S, axis_for
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bench.board import Board, Busy, wall_us
+from proofbell.bench.board import Board
+from proofbell.bench.busy import Busy
+from proofbell.bench.wall import wall_us
 from proofbell.frozen import dataclass
 
 AROUND = 3

@@ -13,8 +13,8 @@ from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.drawing.time_axis import Axis, labels
 from proofbell.bake.outlook import Span
 from proofbell.bake.stamp import Stamp
-from proofbell.bench.board import Busy
-from proofbell.bench.oven_loads import loads
+from proofbell.bench.busy import Busy
+from proofbell.bench.oven.loads import loads
 from proofbell.bench.overload import hands_clashes, oven_clashes
 from proofbell.formula.model import StageKind
 from proofbell.frozen import dataclass

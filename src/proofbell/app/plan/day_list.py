@@ -11,7 +11,7 @@ from proofbell.bake.heats import on_the_dial
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.day_hands import HandsLine
 from proofbell.bench.day_words import hands_words, who_words
-from proofbell.bench.oven_acts import act_words, oven_acts
+from proofbell.bench.oven.acts import act_words, oven_acts
 from proofbell.bench.timetable import Timetable
 from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen

@@ -27,7 +27,7 @@ from proofbell.app.drawing.time_axis import SECOND, Axis, fitted_axis
 from proofbell.app.planning.day_plan import PlanDay, Planned
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.stamp import Stamp
-from proofbell.bench.board import Busy
+from proofbell.bench.busy import Busy
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
 from proofbell.formula.model import StageKind
 from proofbell.frozen import dataclass

@@ -12,9 +12,11 @@ from proofbell.bake.outlook import Span
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.view import BakeView
-from proofbell.bench.board import Board, Coming, hands_use, oven_use, wall_us
+from proofbell.bench.board import Board, Coming
+from proofbell.bench.busy import hands_use, oven_use
 from proofbell.bench.proposals import ASK_START_S, WORTH_ASKING_S
 from proofbell.bench.timetable import BakeTimes
+from proofbell.bench.wall import wall_us
 from proofbell.formula.dough_stages import STANDS
 
 SECOND_US = 1_000_000

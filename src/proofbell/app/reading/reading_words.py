@@ -20,7 +20,7 @@ from proofbell.bake.intents import Refused
 from proofbell.bake.readings import LIMITS, is_pair
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bench.board import wall_us
+from proofbell.bench.wall import wall_us
 from proofbell.formula.model import Check, ReadingKind
 from proofbell.frozen import dataclass
 from proofbell.words import percent, temperature, told_length

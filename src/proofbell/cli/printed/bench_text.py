@@ -13,8 +13,8 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.view import BakeView
 from proofbell.bench.agenda import Ahead, ahead
 from proofbell.bench.board import Board, board
-from proofbell.bench.oven_now import OvenNow, oven_now
-from proofbell.bench.oven_words import oven_words
+from proofbell.bench.oven.now import OvenNow, oven_now
+from proofbell.bench.oven.words import oven_words
 from proofbell.cli.printed.allergens_text import allergens_plain
 from proofbell.clock import offset_min
 from proofbell.formula.model import Formula

@@ -10,7 +10,7 @@ from proofbell.bake.heats import on_the_dial
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.day_hands import HandsLine
 from proofbell.bench.day_words import hands_words, late_hands_words, late_words, night_words, who_words
-from proofbell.bench.oven_acts import OvenAct, act_words, oven_acts
+from proofbell.bench.oven.acts import OvenAct, act_words, oven_acts
 from proofbell.bench.reason_words import reason_words, way_out_words
 from proofbell.bench.timetable import Line, Timetable
 from proofbell.cli.printed.allergens_text import allergen_lines, allergens_plain

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Literal
 
 from proofbell.bake.heats import STEAM_BURNS, STEAM_IN, STEAM_OUT
-from proofbell.bench.board import LEAST_OFF_S
 from proofbell.bench.day_hands import SECOND_US
+from proofbell.bench.oven.turns import LEAST_OFF_S
 from proofbell.bench.timetable import OvenLine, Timetable
 from proofbell.frozen import dataclass
 

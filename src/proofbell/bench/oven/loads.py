@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from proofbell.bench.board import Busy
+from proofbell.bench.busy import Busy
 from proofbell.frozen import dataclass
 
 

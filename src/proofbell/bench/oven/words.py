@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proofbell.bench.oven_now import OvenNow
+from proofbell.bench.oven.now import OvenNow
 from proofbell.words import told_length
 
 

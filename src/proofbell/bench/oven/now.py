@@ -12,8 +12,9 @@ from proofbell.bake.heats import first_heat_c, heat_said_c, hot_at_s
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
-from proofbell.bench.board import Busy, Coming
-from proofbell.bench.oven_heat import left_on_c
+from proofbell.bench.board import Coming
+from proofbell.bench.busy import Busy
+from proofbell.bench.oven.heat import left_on_c
 from proofbell.frozen import dataclass
 
 Doing = Literal["baking", "hot", "heating", "kept", "left on", "off", "unused"]

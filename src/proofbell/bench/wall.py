@@ -1,0 +1,11 @@
+"""A bake's own time on the wall clock as it stands now."""
+
+from __future__ import annotations
+
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+
+
+def wall_us(state: BakeState, at_s: float, now: Stamp) -> int:
+    """The UTC moment (µs) of one of a bake's own times, as the clock stands now."""
+    return now.wall_us + round((at_s - state.now_s(now)) * 1_000_000)
