@@ -11,6 +11,7 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from proofbell.bake.fold import fold
+from proofbell.bake.intents import Read
 from proofbell.cli import main
 from proofbell.cli.printed.course_text import text_lines
 from proofbell.journal.course.course import Course, course, formulas_like
@@ -21,6 +22,7 @@ from proofbell.journal.reviews.figures import figures, figures_from, kept_figure
 from proofbell.journal.reviews.moments import local
 from proofbell.journal.reviews.summary import Summary
 from tests.journal.generate import Truth, simulated_bakes
+from tests.support.walking import KNOTS, at, done, later, read
 from tests.support.year import GIVEN_UP, HOT_DAY, READS_HIGH, REPAIRED, fill_year, summaries, with_note, year
 
 NAME = "Harbour knots"
@@ -225,3 +227,12 @@ def test_months_are_few_and_name_each_new_year() -> None:
     begin_us, end_us = 1_735_900_000_000_000, 1_767_000_000_000_000  # 3 Jan to 29 Dec 2025
     assert [words for _, words in months(begin_us, end_us, most=13)][:3] == ["Feb 2025", "Mar", "Apr"]
     assert len(months(begin_us, end_us + 10 * 31_557_600_000_000, most=5)) <= 6
+
+
+def test_the_core_of_a_bake_is_what_it_read_in_the_oven() -> None:
+    baking = read(at(KNOTS, "Bake", minutes=16), 91.0, what="core temperature")
+    done(baking)
+    read(later(baking, 20), 48.0, what="core temperature")
+    assert figures(baking.state).core_c == 91.0
+    raw = at(KNOTS, "Divide and tie")
+    assert "No core is read in Divide and tie" in raw.refused(Read("core temperature", "91", 91.0)).message

@@ -16,6 +16,7 @@ from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
 from proofbell.errors import Failure
 from proofbell.journal.reviews import report
+from proofbell.journal.reviews.figures import cores_c
 from proofbell.journal.reviews.review import BakeReview
 from proofbell.words import temperature
 
@@ -84,7 +85,7 @@ class Glance(Sheet):
 
 def told(review: BakeReview, width: int) -> list[Content]:
     """How warm and how it came out; the last changes of time and their reasons; the last note."""
-    warm = (("Dough", _read_c(review, "dough temperature")[:1]), ("Core", _read_c(review, "core temperature")[-1:]))
+    warm = (("Dough", _read_c(review, "dough temperature")[:1]), ("Core", cores_c(review.state)[-1:]))
     facts = [f"{name} {temperature(value_c)}" for name, values in warm for value_c in values]
     facts += [
         *report.in_brief(review),

@@ -42,6 +42,11 @@ def read(state: BakeState, intent: intents.Read, now: Stamp) -> Bodies:
     """A reading is taken, and changes the running stage's length when its rule listens to it."""
     now_s = state.now_s(now)
     index = None if state.closed else reads_in(state, intent.what, now_s)
+    check = None if index is None else check_for(state, index, intent.what, now_s)
+    hot = index is None or check is not None or state.stage(index).kind in LIMITS["core temperature"].stages
+    if index is not None and intent.what == "core temperature" and not hot:
+        name = state.stage(index).name
+        return Refused(f"No core is read in {name}: nothing is baked yet.", "Read it in the oven, or as it cools.")
     value = _true_value(state, intent.what, intent.raw, intent.eye, stage=index, at_s=now_s, sure=intent.sure)
     if isinstance(value, Refused):
         return value
@@ -50,7 +55,7 @@ def read(state: BakeState, intent: intents.Read, now: Stamp) -> Bodies:
         value=value,
         typed=intents.said(intent.typed, MOST_TYPED),
         stage=index,
-        check=None if index is None else check_for(state, index, intent.what, now_s),
+        check=check,
         raw=intent.raw,
         eye=intent.eye,
         source=intents.said(intent.source, MOST_TYPED),

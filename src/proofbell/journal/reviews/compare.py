@@ -14,6 +14,7 @@ from proofbell.formula.dough_stages import STANDS
 from proofbell.formula.model import Formula, Ingredient
 from proofbell.frozen import dataclass
 from proofbell.journal.faults import Problem
+from proofbell.journal.reviews.figures import cores_c
 from proofbell.journal.reviews.review import BakeReview, StageReview
 from proofbell.journal.reviews.score_sheet import line_named
 from proofbell.journal.reviews.wording import longer_words, warmer_words
@@ -126,7 +127,8 @@ def _temperatures(left: BakeReview, right: BakeReview) -> Iterator[Line]:
             if pair != (None, None):
                 # Said together with the stage's time, below.
                 yield _degrees("temperatures", f"dough in {ours.name}", "", *pair)
-    yield _degrees("temperatures", "core", "core", _last(left, "core temperature"), _last(right, "core temperature"))
+    ours_c, theirs_c = (next(reversed(cores_c(side.state)), None) for side in (left, right))
+    yield _degrees("temperatures", "core", "core", ours_c, theirs_c)
 
 
 def _times(left: BakeReview, right: BakeReview) -> Iterator[Line]:
@@ -206,11 +208,6 @@ def _first_dough_c(side: BakeReview) -> float | None:
 def _dough_in(side: BakeReview, stage: StageReview) -> float | None:
     values = [r.value for r in side.state.readings_in(stage.index, "dough temperature") if r.value is not None]
     return values[0] if values else None
-
-
-def _last(side: BakeReview, what: str) -> float | None:
-    values = [r.value for r in side.state.readings if r.what == what and r.value is not None]
-    return values[-1] if values else None
 
 
 def _text(group: Group, what: str, left: str, right: str, *, large: bool = False) -> Line:

@@ -61,7 +61,7 @@ def figures(state: BakeState) -> Figures:
         probe=(kitchen.probe.offset_k, kitchen.probe.slope),
         kneaded_c=_kneaded_c(state),
         room_c=next((r.value for r in state.readings if r.what == "room temperature" and r.value is not None), None),
-        core_c=next((r.value for r in reversed(state.readings) if r.what == "core temperature" and r.value), None),
+        core_c=next(reversed(cores_c(state)), None),
         bake_s=_took_s(state, "bake"),
         bake_loss_percent=bake_loss_percent(state),
         over_s=sum(max(0.0, run.ended_s - run.due_s) for run in _proofs(state) if run.ended_s and run.due_s),
@@ -72,6 +72,12 @@ def figures(state: BakeState) -> Figures:
         why="" if state.closed is None else state.closed.why[:MOST_WORDS],
         note=state.notes[-1].text[:MOST_WORDS] if state.notes else "",
     )
+
+
+def cores_c(state: BakeState) -> list[float]:
+    """The core readings (°C) in the oven, in order of time: on the rack a core only falls."""
+    bakes = {index for index, stage in enumerate(state.formula.stages) if stage.kind == "bake"}
+    return [r.value for r in state.readings if r.what == "core temperature" and r.value and r.stage in bakes]
 
 
 def _mark(value: object) -> str:

@@ -16,7 +16,7 @@ from proofbell.journal.reviews.moments import Moments
 from proofbell.journal.reviews.score_sheet import overall, wants_score
 from proofbell.words import grams, pieces
 
-_FIELDS = 4
+_FIELDS = 5
 """Goes up when a Summary gets other fields, or means something else by them; or a bake shows other things."""
 
 
