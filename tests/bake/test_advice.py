@@ -23,6 +23,7 @@ from proofbell.bake.view import BakeView, view
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.formula.model import Formula, Ingredient
 from proofbell.kitchen.model import Kitchen
+from proofbell.units import METRIC, use
 from tests.support.bakes import house
 from tests.support.baking import KITCHENS, STEPS, Baking, formulas, passed
 from tests.support.walking import FLAT, KNOTS, LAMPLIGHTER, PAN, at, chilled, done, hot, later, read
@@ -671,3 +672,11 @@ def test_only_a_dough_that_is_cut_at_all_is_told_how(name: str, rise: float, *, 
     assert ("shallow cuts" in far.do) is cut
     renamed = replace(house(name), name="Cut and slashed", about="Slash it.")
     assert said(read(hot(at(renamed, "Final proof")), rise, what="rise"))["over-proofed"].do == far.do
+
+
+def test_how_warm_a_dough_is_meant_is_told_in_the_kitchens_degrees() -> None:
+    baking = at(KNOTS, "First proof")
+    baking.read(27.4)
+    use(replace(METRIC, temperature="°F"))
+    told = said(baking)["dough too warm"].seen
+    assert told.startswith("Dough 81.3 °F, 75 to 79 meant")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from proofbell.bake.advice.temperature import AGAIN_MIN, Off
-from proofbell.words import temperature, told_length
+from proofbell.words import degrees, temperature, told_length
 
 MOST_PERCENT = 200
 """More than that is told as so many times as fast."""
@@ -13,7 +13,7 @@ TIMES = ("three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 def off_seen(found: Off) -> str:
     """The dough beside what is meant, and what that makes of its speed."""
-    said = f"Dough {temperature(found.value_c)}, {found.low_c:g} to {found.high_c:g} meant"
+    said = f"Dough {temperature(found.value_c)}, {degrees(found.low_c)} to {degrees(found.high_c)} meant"
     if found.as_told:
         beside = "warmer" if found.value_c > found.high_c else "colder"
         said = f"Dough {temperature(found.value_c)}, as expected by now, {beside} than meant"
