@@ -189,6 +189,20 @@ def test_an_unknown_topic_is_answered_with_the_nearest(word: str, meant: str, ca
     assert f"the nearest is {meant}" in said.err
 
 
+@pytest.mark.parametrize(
+    ("question", "meant"),
+    [
+        ("my dough is too warm", "trouble"),
+        ("the power was off", "trouble"),
+        ("I typed it wrong", "trouble"),
+        ("may my fan oven", "questions"),
+    ],
+)
+def test_a_question_in_a_bakers_words_is_answered_by_its_page(question: str, meant: str, capsys: Captured) -> None:
+    assert main(["guide", *question.split()]) == 0
+    assert capsys.readouterr().out == page(meant)
+
+
 def test_a_topic_near_nothing_is_refused_with_the_list(capsys: Captured) -> None:
     assert main(["guide", "xylophone"]) == 2
     said = capsys.readouterr()
