@@ -195,11 +195,15 @@ def _in_blocks(canvas: Canvas, left: int, right: int, y: int, ways: Sequence[str
 
 def _below(canvas: Canvas, face: Face, beside_it: Around, *, roomy: bool, unit: int) -> list[_Band]:
     """What stands below the digits, from above."""
-    width, bands = canvas.width, []
+    width, bands = canvas.width, list[_Band]()
     if face.meaning:
         bands.append(_Band(1, 2, lambda y: _centred(canvas, y, face.meaning, face.meaning_style)))
     sign = "▶ " if face.asked else ""
-    capitals, detail = _capitals(face.capitals, width - 2, most=2 if face.asked else 1) if roomy else ((), "")
+    capitals: tuple[str, ...] = ()
+    detail = ""
+    for room in (width - 2) // unit, width - 2:
+        if roomy and not capitals:
+            capitals, detail = _capitals(face.capitals, room, most=2 if face.asked else 1)
     if capitals:
         bands.append(_deed(canvas, capitals, unit))
         if detail:
@@ -263,13 +267,24 @@ def _shorter(doing: str) -> tuple[str, ...]:
 def _capitals(doing: str, width: int, *, most: int) -> tuple[tuple[str, ...], str]:
     """What to do in block capitals, in ``most`` lines, and what they leave out; nothing when it does not fit."""
     for words in _shorter(doing):
-        text = words.upper().replace("'", "").strip(" ?")
-        if text and known(text) and points_wide(text) <= width:
+        text = _in_capitals(words)
+        if not text or not known(text):
+            continue
+        if points_wide(text) <= width:
             return (text,), doing[len(words) :].strip(" :,?")
-    text = doing.upper().replace("'", "").strip(" ?")
-    parts = text.split()
-    for at in range(len(parts) - 1, 0, -1) if most > 1 and known(text) else ():
-        halves = (" ".join(parts[:at]), " ".join(parts[at:]))
-        if all(points_wide(half) <= width for half in halves):
-            return halves, ""
+        halves = _halves(text, width) if most > 1 else ()
+        if halves:
+            return halves, doing[len(words) :].strip(" :,?")
     return (), ""
+
+
+def _in_capitals(words: str) -> str:
+    return words.upper().replace("'", "").strip(" ?")
+
+
+def _halves(text: str, width: int) -> tuple[str, ...]:
+    """The text in two lines that fit: broken at a stop if it can be, else as late as it can be."""
+    parts = text.split()
+    ways = [(" ".join(parts[:at]), " ".join(parts[at:])) for at in range(len(parts) - 1, 0, -1)]
+    fitting = [way for way in ways if all(points_wide(half) <= width for half in way)]
+    return next((way for way in fitting if way[0].endswith((",", ":"))), next(iter(fitting), ()))
