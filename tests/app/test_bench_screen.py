@@ -8,6 +8,7 @@ from collections.abc import Sequence
 
 import pytest
 
+from proofbell.app.bench.far.far_view import FarView
 from proofbell.app.bench.header_line import HeaderLine
 from proofbell.app.bench.strips import Strips
 from proofbell.app.drawing.canvas import Canvas
@@ -613,6 +614,29 @@ async def test_the_far_view_answers_what_it_asks() -> None:
         await settle(pilot, app)
 
     assert of(live, bake).current == 3
+
+
+@pytest.mark.parametrize("keys", [("space", "2", "5"), ("r", "2", "5"), ("2", "5")])
+async def test_a_reading_is_typed_over_the_far_view_and_leads_back_to_it(keys: tuple[str, ...]) -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("escape", "f")
+        asked = await settle(pilot, app)
+        await pilot.press(*keys, "enter")
+        shown = await settle(pilot, app)
+        await pilot.press("space")
+        still = await settle(pilot, app)
+        view = app.screen
+
+    assert "r reading   esc back" in asked
+    assert of(live, bake).readings[-1].value == 25.0
+    assert "esc back" in shown
+    assert "r reading" not in shown
+    assert isinstance(view, FarView), "space, with nothing to answer, leaves it as it is"
+    assert "esc back" in still
 
 
 async def test_space_in_the_far_view_ends_the_work_of_hands_as_on_the_bench() -> None:

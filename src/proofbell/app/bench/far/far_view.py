@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.content import Content
@@ -95,15 +96,22 @@ class FarView(HostedScreen[None]):
         found = self.query(Far)
         if found:
             self.set_class(lit, "-lit")
-            leave = next(action for action in self.actions if action.id == "far.leave")
-            back = f"{self.host.key(leave.id)} {leave.word}"
             timers, shown = self.host.live.timers.running, self._timer(board)
             waiting = [timer for timer in timers if timer != shown]
             face = self._dough(board) if shown is None else timer_face(shown, board.now)
             by_it = (board.urgent or "") if shown is None else shown.id
             planned = self._as_planned(board)
             listed = ahead(self.host.live.states, planned)
-            found.first().show(face, around(planned, listed, by_it, waiting, back), lit=lit)
+            found.first().show(face, around(planned, listed, by_it, waiting, self._keys(board, shown)), lit=lit)
+
+    def _keys(self, board: Board, timer: Timer | None) -> str:
+        """``space done   esc back``: what answers, where anything is asked, and the way back."""
+        view = board.of(board.urgent or "")
+        asks = timer is not None or (view is not None and (view.wants or view.mode == "up"))
+        reads = timer is None and view is not None and view.wants and view.wants[0].kind == "check"
+        wanted = ["far.reading" if reads else "far.answer"] if asks else []
+        words = {action.id: action.word for action in self.actions}
+        return "   ".join(f"{self.host.key(one)} {words[one]}" for one in (*wanted, "far.leave"))
 
     def _as_planned(self, board: Board) -> Board:
         """The board with what is to come where the plan has it."""
@@ -123,7 +131,7 @@ class FarView(HostedScreen[None]):
         return first
 
     def action_answer(self) -> None:
-        """Answer what is asked, or end the work of hands that runs; with neither, go back to the bench."""
+        """Answer what is asked, or end the work of hands that runs; with neither there is nothing to answer."""
         below = self._below
         timer = None if below is None else self._timer(below.bench.board)
         if below is not None and timer is not None:
@@ -131,18 +139,30 @@ class FarView(HostedScreen[None]):
             return
         urgent = None if below is None else below.bench.board.of(below.bench.board.urgent or "")
         if below is None or urgent is None or not (urgent.wants or urgent.mode == "up"):
-            self.dismiss(None)
             return
         below.bench.take(urgent.bake)
         if not urgent.wants:
             below.doing.done()
         elif urgent.wants[0].kind == "check":
-            self.dismiss(None)
-            self.call_after_refresh(below.readings.reading)
+            below.readings.reading()
         elif urgent.wants[0].kind in ("due", "start"):
             below.doing.done()
         else:
             below.answers.oven()
+
+    def action_reading(self, typed: str = "") -> None:
+        """A reading of the dough that is shown, over it; ``typed``: how its number begins."""
+        below = self._below
+        urgent = None if below is None else below.bench.board.urgent
+        if below is not None and urgent is not None:
+            below.bench.take(urgent)
+            below.readings.reading(typed)
+
+    def on_key(self, event: events.Key) -> None:
+        """A number is a reading here as on the bench."""
+        if event.character is not None and event.character in "0123456789":
+            event.stop()
+            self.action_reading(event.character)
 
     def action_time(self) -> None:
         """Say how long the power was off: the bench asks."""
