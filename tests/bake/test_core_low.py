@@ -17,7 +17,7 @@ from proofbell.bake.prompts import prompts
 from proofbell.bake.rehearse import Scripted, rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import OvenTask, Silenced
+from proofbell.bake.tasks import OvenTask
 from proofbell.bake.view import view
 from proofbell.bench.done_means import longer_by_s
 from proofbell.bench.oven.now import oven_now
@@ -25,6 +25,7 @@ from proofbell.formula.model import Check, Phase, ReadingKind, Stage
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import BATCH, Baking, formula
 from tests.support.prompted import due, ringing
+from tests.support.walking import at
 
 MINUTE = 60.0
 CORE: ReadingKind = "core temperature"
@@ -61,17 +62,30 @@ def test_a_low_core_says_how_many_minutes_more_and_the_key_for_longer_takes_them
     assert longer_s(baking.state, baking.now_s) is None
 
 
-def test_a_low_core_that_was_silenced_rings_again_when_it_should_be_done() -> None:
+def test_a_low_core_has_the_minutes_that_were_told_before_it_rings() -> None:
     baking = in_the_oven(replace(LOAF, checks=()), minutes=40)
     baking.read(85.0, CORE)
-    assert ringing(baking.state, baking.now_s) == (), "who has just read it stands there"
-    baking.wait(minutes=3)
-    (asked,) = ringing(baking.state, baking.now_s)
-    baking.say(intents.Task(Silenced(asked.id)))
-    baking.wait(minutes=5)
-    assert ringing(baking.state, baking.now_s) == ()
+    for minutes in (0, 3, 5):
+        baking.wait(minutes=minutes)
+        assert ringing(baking.state, baking.now_s) == ()
+        again = [each for each in prompts(baking.state, now_s=baking.now_s) if each.reads == "core temperature"]
+        assert [each.words for each in again] == ["read the core again"]
+        assert again[0].due_s > baking.now_s
     baking.wait(minutes=1)
     assert [each.kind for each in ringing(baking.state, baking.now_s)] == ["due"]
+    baking.read(95.0, CORE)
+    (out,) = [each for each in prompts(baking.state, now_s=baking.now_s) if each.kind == "due"]
+    assert out.words == "take it out, then cool"
+    assert baking.now_s - out.due_s < 60, "who gave it the minutes that were asked for is not late"
+
+
+def test_a_core_that_gets_there_in_time_is_not_told_to_be_baked_longer() -> None:
+    baking = at("regatta-brioche", "Bake", minutes=18)
+    told = core_says(baking.state, baking.state.current, 66.0, baking.now_s)
+    assert "By the clock it gets there in time" in told[1]
+    assert not any("Bake it longer" in each for each in told)
+    late = at("regatta-brioche", "Bake", minutes=30)
+    assert any("Bake it longer" in each for each in core_says(late.state, late.state.current, 66.0, late.now_s))
 
 
 def test_reading_the_core_and_taking_it_out_are_one_act_and_ring_once() -> None:

@@ -191,6 +191,17 @@ def meant_end_s(state: BakeState, index: int) -> float:
     return end_s
 
 
+def given_s(state: BakeState, index: int) -> float:
+    """Until when a core that was read low for a bake's end has the minutes it asked for (the bake's own time, s).
+
+    Minus infinity of any other.
+    """
+    short = core_short(state, index) if state.stage(index).kind == "bake" else None
+    if short is None or not read_for_the_end(state, index, short):
+        return -math.inf
+    return (state.stages[index].begun_s or 0.0) + again_s(short)
+
+
 def read_for_the_end(state: BakeState, index: int, read: CoreRead) -> bool:
     """Whether a reading was taken so near a stage's end, or after it, that it speaks for that end."""
     length_s = state.stages[index].length_s

@@ -26,6 +26,7 @@ from proofbell.bake.asking.stage_end import (
     when_hot,
 )
 from proofbell.bake.checks import check_at_s
+from proofbell.bake.core import given_s
 from proofbell.bake.fermenting.short_rise import judged_for_good
 from proofbell.bake.outlook import begins_s, next_to_begin
 from proofbell.bake.state import BakeState
@@ -120,6 +121,8 @@ def rings(state: BakeState, prompt: Prompt, now_s: float) -> bool:
     if prompt.kind != "due":
         return True
     stage = state.stage(prompt.stage)
+    if given_s(state, prompt.stage) > now_s:
+        return False  # It was read low, and has the minutes that were told.
     what: ReadingKind = "core temperature" if stage.kind == "bake" else "rise"
     seen = [reading.at_s for reading in state.readings_in(prompt.stage, what)]
     hot = state.mark(OvenTask("oven hot", prompt.stage + 1))
@@ -207,4 +210,14 @@ def _of_stage(state: BakeState, index: int, now_s: float | None) -> list[Prompt]
             found[-1] = Prompt(ends, hot_s, when_hot(state, index, now_s))
     if stage.kind == "bake":
         found += in_oven(state, index, stage, begun_s, at_s - begun_s)
+        found += _core_again(state, index, now_s)
     return found
+
+
+def _core_again(state: BakeState, index: int, now_s: float | None) -> list[Prompt]:
+    """The next look at a core that was read low for the end; once it is due the bake's own end asks for it."""
+    at_s = given_s(state, index)
+    if now_s is None or at_s <= now_s:
+        return []
+    asked = PromptId("check", index, at_s=round(at_s - (state.stages[index].begun_s or 0.0)))
+    return [Prompt(asked, at_s, "read the core again", reads="core temperature")]

@@ -59,7 +59,7 @@ def core_says(state: BakeState, index: int | None, value_c: float, at_s: float |
         said.append(f"Core {temperature(value_c)}: {_verdict(state, wanted, value_c)}; {wanted.words}.")
         if at_s is not None and value_c < wanted.low_c:
             said.append(_how_much_longer(state, index, value_c, at_s))
-    if _has_egg(state):
+    if _has_egg(state) and not (at_s is not None and index is not None and _gets_there(state, index, value_c, at_s)):
         caution = egg_core_caution(value_c, state.kitchen.region)
         said += [] if caution is None else [caution.text]
     return tuple(said)
@@ -100,6 +100,13 @@ def _verdict(state: BakeState, wanted: CoreWanted, value_c: float) -> str:
         boils = temperature(boils_in(state.kitchen), 0)
         return f"hotter than water boils here ({boils}): {READ_THE_MIDDLE}"
     return f"hotter than wanted, {TAKE_OUT}"
+
+
+def _gets_there(state: BakeState, index: int, value_c: float, at_s: float) -> bool:
+    """Whether a core that is read on the way is likely done by the end of its bake, where it is read again."""
+    into_s, length_s = at_s - (state.stages[index].begun_s or 0.0), state.stages[index].length_s
+    outlook = outlook_with(state, index, value_c, into_s)
+    return into_s < length_s and outlook is not None and not goes_past(outlook, length_s)
 
 
 def _how_much_longer(state: BakeState, index: int, value_c: float, at_s: float) -> str:

@@ -13,7 +13,7 @@ from proofbell.bake.asking.oven import dial
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.checks import answered
 from proofbell.bake.coming import coming_s
-from proofbell.bake.core import again_s, core_over, core_short, read_for_the_end
+from proofbell.bake.core import again_s, core_over, core_readings, core_short, meant_end_s, read_for_the_end
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.place import retard_c
 from proofbell.bake.fermenting.short_rise import (
@@ -257,6 +257,9 @@ def ends_s(state: BakeState, index: int, now_s: float | None) -> float:
     if short is not None and now_s is not None and read_for_the_end(state, index, short):
         read_s = max(run.length_s, again_s(short))
         return read_s if now_s - (run.begun_s or 0.0) >= read_s else run.length_s
+    if state.stage(index).kind == "bake" and (good := core_readings(state, index)):
+        # Who gave it the minutes that a low core asked for is not late by them.
+        return max(run.length_s, min(meant_end_s(state, index), good[-1].at_s))
     soft_s = goes_on_now_s(state, index, now_s)
     if soft_s is not None:
         return min(run.length_s, soft_s)
