@@ -256,7 +256,7 @@ async def test_a_core_shows_the_usual_band_of_the_style_and_whether_it_is_reache
     baked = replace(next(stage for stage in knots.stages if stage.kind == "bake"), core=None, checks=())
     bake = await put_on(live, replace(knots, stages=(baked,)))
     await say(live, bake, intents.Begin())
-    clock.forward(60)
+    clock.forward(baked.time_s - 60)
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot, app)

@@ -53,13 +53,13 @@ def test_a_dough_unlike_the_cards_gets_the_time_that_it_needs_and_the_card_is_na
     assert change is not None
     assert change.to_s == change.rate_s
     assert change.to_s > 70 * 60
-    assert "; the card's most of 70 min is for a dough of 25 °C." in change.reason
+    assert "; the card's most of 70 min is for a dough of 25 °C in 22 °C." in change.reason
     baking = at_stage(FINAL_PROOF, ROOM_22)
     change = baking.read(39.0)
     assert change is not None
     assert change.to_s == change.rate_s
     assert change.to_s < 35 * 60
-    assert "; the card's least of 35 min is for a dough of 25 °C." in change.reason
+    assert "; the card's least of 35 min is for a dough of 25 °C in 22 °C." in change.reason
 
 
 def test_a_dough_that_will_never_be_ready_gets_the_most_it_forgives_or_no_change() -> None:

@@ -180,7 +180,8 @@ def _past_the_card(state: BakeState, index: int, to_s: float) -> str:
     if least_s <= to_s <= most_s:
         return ""
     limit = f"least of {minutes(least_s)} is" if to_s < least_s else f"most of {minutes(most_s)} is"
-    return f"; the card's {limit} for a dough of {temperature(stage.adjust.at_c, 0)}"
+    place = "" if stage.adjust.place_c is None else f" in {temperature(stage.adjust.place_c, 0)}"
+    return f"; the card's {limit} for a dough of {temperature(stage.adjust.at_c, 0)}{place}"
 
 
 def kept_within(stage: Stage, rate_s: float) -> tuple[float, str]:
