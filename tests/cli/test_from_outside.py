@@ -217,6 +217,16 @@ def test_longer_and_less(path: Path, capsys: Captured) -> None:
     assert main(["longer", "0"]) == 2
 
 
+def test_another_length_said_at_once_is_another_word(path: Path, capsys: Captured) -> None:
+    bake(path, "A", *PROVING)
+    assert main(["longer", "5"]) == 0
+    capsys.readouterr()
+    assert main(["longer", "20", "--json"]) == 0
+    assert document(capsys, "told")["changed"] is True
+    assert main(["longer", "20", "--json"]) == 0
+    assert document(capsys, "told")["changed"] is False
+
+
 def test_shorter_than_what_is_left_is_asked_first(path: Path, capsys: Captured) -> None:
     bake(path, "A", *PROVING)
     assert main(["longer", "--less", "500"]) == 1

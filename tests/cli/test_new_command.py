@@ -116,6 +116,11 @@ def test_json_has_every_guess_and_what_was_not_read(recipe: Path, capsys: pytest
     assert {"line": 10, "text": "Xyzzy plugh"} in document["unread"]
     assert set(document["guesses"][0]) == {"line", "field", "value", "why", "ask"}
     assert [each["use"] for each in document["outside"]] == ["finish"]
+    assert document["file"] is None
+    out = recipe.parent / "made.toml"
+    assert main(["new", "--from", str(recipe), "--out", str(out), "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["file"] == str(out)
+    assert out.exists()
 
 
 @pytest.mark.parametrize(

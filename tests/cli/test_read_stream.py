@@ -210,7 +210,7 @@ def test_a_disk_that_fails_is_told_and_the_next_line_tried(
     bake(journal, "A", *PROVING)
     with monkeypatch.context() as once:
         once.setattr("proofbell.cli.of_read.stream.deciding.say", full)
-        assert piped(once, "26", "26") == 0
+        assert piped(once, "26", "26") == 1
     assert "Line 1: The disk is full." in capsys.readouterr().err
     assert state_of(journal, "A").readings == ()
 

@@ -128,7 +128,7 @@ def _is_such_a_word(body: kinds.Body, intent: Intent) -> bool:
     if isinstance(intent, intents.Longer):
         if not isinstance(body, kinds.TimeAdjusted) or body.by != "hand":
             return False
-        return (body.to_s > body.from_s) == (intent.by_s > 0)
+        return abs(body.to_s - body.from_s - intent.by_s) < 1
     if isinstance(body, kinds.TaskDone):
         return body.done and isinstance(body.task, OvenTask)
     return isinstance(body, kinds.StageBegun | kinds.StageEnded | kinds.DoughMoved)

@@ -58,7 +58,7 @@ def run(args: argparse.Namespace) -> int:
     if out is not None:
         write_new(out, text)
     if args.json:
-        print_json(as_document(draft, text))
+        print_json({**as_document(draft, text), "file": None if out is None else str(out)})
     elif out is None:
         print(text, end="")
     else:

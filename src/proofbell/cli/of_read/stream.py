@@ -124,6 +124,11 @@ class Stream:
         return "The input has ended."
 
     @property
+    def was_in_vain(self) -> bool:
+        """Whether lines came, and none could be understood, handed in, or had a bake to go to."""
+        return self.lines > 0 and not self.stored and (self._bake is None or self.unread + self.refused > 0)
+
+    @property
     def counts(self) -> str:
         """How much it was: ``120 lines read, 14 readings stored, 2 lines not understood, 1 reading refused``."""
         told = [f"{counted(self.lines, 'line')} read", f"{counted(self.stored, 'reading')} stored"]
@@ -251,7 +256,7 @@ def whole_lines(source: TextIO) -> Iterator[str]:
 
 
 def read_stream(stream: Stream) -> int:
-    """Read standard input to its end; then say how much it was."""
+    """Read standard input to its end; then say how much it was. The exit status: 1 where nothing came of it."""
     stream.begin()
     words = ""
     try:
@@ -259,4 +264,4 @@ def read_stream(stream: Stream) -> int:
     finally:
         with contextlib.suppress(KeyboardInterrupt):
             remark(" ".join(filter(None, (words, stream.counts))))
-    return 0
+    return 1 if stream.was_in_vain else 0
