@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from textual.content import Content
+from textual.widgets import Static
 
 from proofbell.app.alarms.alarm import ring_words
 from proofbell.app.drawing.content import Piece, in_a_row, outside, own
@@ -67,6 +68,25 @@ class NoticeLine(Sheet):
         return own("─" * width, "$quiet")
 
 
+class AlarmLine(Static):
+    """What rings, below a dialog, where the keys of the page stand otherwise: a dialog may lie over the page's own."""
+
+    DEFAULT_CSS = """
+    AlarmLine { dock: bottom; display: none; height: auto; max-height: 2; padding: 0 1; background: $error 25%; }
+    AlarmLine.-shown { display: block; }
+    AlarmLine.-lit { background: $error; color: $background; text-style: bold; }
+    AlarmLine:ansi { background: ansi_default; color: ansi_default; text-style: bold; }
+    AlarmLine.-lit:ansi { background: ansi_default; color: ansi_default; text-style: bold reverse; }
+    """
+
+    def show(self, rings: Sequence[Coming], now_us: int, *, lit: bool) -> None:
+        """What rings at a moment (UTC, µs), what comes first whole; nothing takes no line."""
+        self.set_class(bool(rings), "-shown")
+        self.set_class(lit, "-lit")
+        pieces = [own(_sign(rings)), *(outside(ring_words(ring, now_us)) for ring in rings)]
+        self.update(own("  ").join(pieces))
+
+
 def question_line(asks: Sequence[str], width: int) -> Content:
     """``The plan: B: final proof 8 min longer, 50 → 58 min?   Y yes   N no``: in as many words as fit."""
     answers = own("   Y yes   N no", "bold")
@@ -82,7 +102,7 @@ def rings_line(rings: Sequence[Coming], now_us: int | None, width: int) -> Conte
     Without ``now_us`` it is not said how late they are.
     """
     words = [outside(ring_words(ring, ring.at_us if now_us is None else now_us)) for ring in rings]
-    sign = "◆" if len(rings) == 1 else f"◆ {len(rings)}"
+    sign = _sign(rings)
     for count in range(len(words), 0, -1):
         more = len(words) - count
         pieces = [Piece(own(sign), 0), *(Piece(line, 1 + index) for index, line in enumerate(words[:count]))]
@@ -91,3 +111,7 @@ def rings_line(rings: Sequence[Coming], now_us: int | None, width: int) -> Conte
         if sum(piece.words.cell_length for piece in pieces) + 2 * (len(pieces) - 1) <= width:
             return in_a_row([*pieces, Piece(own("q quiet"), 99)], width, gap=2)
     return in_a_row([Piece(own(sign), 0), Piece(words[0].truncate(max(8, width - 8), ellipsis=True), 1)], width)
+
+
+def _sign(rings: Sequence[Coming]) -> str:
+    return "◆" if len(rings) == 1 else f"◆ {len(rings)}"
