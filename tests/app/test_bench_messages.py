@@ -205,7 +205,7 @@ async def test_what_begins_to_ring_is_named_at_once_and_ends_what_was_just_said(
         before = await settle(pilot, app)
         clock.forward(3)
         after = await settle(pilot, app)
-        await pilot.press("y")
+        await pilot.press("y", "enter")
         then = await settle(pilot, app)
 
     assert "Dough temperature 25 °C: in the log." in before
