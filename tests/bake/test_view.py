@@ -175,9 +175,7 @@ def test_how_a_loaf_is_loaded_gives_way_while_it_bakes_and_what_burns_stays() ->
 
 def test_a_pinch_of_yeast_says_how_it_is_weighed_where_it_is_stirred_in() -> None:
     text = view(at(LAMPLIGHTER, "Stir the preferment").state, 0.0).text
-    assert (
-        "For the instant yeast, stir 10 g into 390 g of cool water, use 10 g of that, and 10 g less of the" in text
-    )
+    assert "For the instant yeast, stir 10 g into 390 g of cool water, use 10 g of that, and 10 g less of the" in text
     fine = at(LAMPLIGHTER, "Stir the preferment", kitchen=Kitchen(scale=Scale(1.0, 0.01)))
     assert "cool water" not in view(fine.state, 0.0).text
 
