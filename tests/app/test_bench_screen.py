@@ -105,6 +105,41 @@ async def test_a_bake_is_not_begun_long_before_its_planned_start_without_a_quest
     assert of(live, bake).begun
 
 
+async def test_the_question_about_an_early_start_goes_as_the_start_comes() -> None:
+    live, clock = empty_bench()
+    await put_on(live, KNOTS, start_in_s=3600)
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        await pilot.press("space")
+        await settle(pilot, app)
+        clock.forward(3500)
+        before = await settle(pilot, app)
+        clock.forward(120)
+        after = await settle(pilot, app)
+
+    assert "Its start is planned for" in before
+    assert "Its start is planned for" not in after
+
+
+async def test_a_finished_dough_gives_way_to_what_is_on_once_nobody_is_at_the_keys() -> None:
+    live, clock = empty_bench()
+    done, on = await put_on(live, KNOTS), await put_on(live, KNOTS)
+    for bake in (done, on):
+        await say(live, bake, intents.Begin())
+    await say(live, done, intents.GiveUp())
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot, app)
+        app.bench.take(done)
+        clock.forward(50)
+        await settle(pilot, app)
+        assert app.bench.in_hand == done
+        clock.forward(11)
+        await settle(pilot, app)
+        assert app.bench.in_hand == on
+
+
 async def test_yes_is_not_said_to_a_question_that_a_ring_hides() -> None:
     live, clock = empty_bench()
     first = await proofing(live, clock)

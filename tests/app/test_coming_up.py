@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from textual.content import Content
 
-from proofbell.app.bench.coming_up import ComingUp
+from proofbell.app.bench.coming_up import ComingUp, coming_lines
 from proofbell.app.bench.far.far_drawing import Around, around, dough_face, far
 from proofbell.app.bench.selected_dough import in_hand
 from proofbell.app.drawing.canvas import Canvas
@@ -159,3 +159,12 @@ def test_the_digits_stay_beside_what_is_told_as_it_is_loaded(stem: str, height: 
     shown = in_hand(board([baking.state], baking.now).views[0], baking.now, 46, height, Content("")).plain
     assert "█" in shown
     assert "Bake" in shown
+
+
+@pytest.mark.parametrize("most", [1, 2])
+def test_what_is_told_in_fewer_words_is_as_late_as_it_was(most: int) -> None:
+    words = "take it out at once: it may burn. Smoke? Oven off, door shut"
+    late = Ahead(NOON.wall_us - 32 * 60_000_000, "L", "bake-L", words, due=True)
+    told = " ".join(line.plain.strip() for line in coming_lines(late, NOON, 30, most, 5))
+
+    assert told.endswith("take it out at once, 32 min late")

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
+from threading import Event
 
 import pytest
 from textual.pilot import Pilot
@@ -16,7 +17,7 @@ from proofbell.app.plan.plan_room import plan_room
 from proofbell.app.plan.plan_rows import PlanPicture, hands_busy
 from proofbell.app.plan.plan_screen import PlanScreen
 from proofbell.app.planning.day_plan import PlanDay
-from proofbell.app.planning.plan_search import PlanShown
+from proofbell.app.planning.plan_search import PlanShown, plans_to_show
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
 from proofbell.bake.tasks import Weighed
@@ -27,7 +28,7 @@ from proofbell.kitchen.model import Kitchen
 from proofbell.planner.changes import MoveDue, is_alike
 from proofbell.planner.clashes import alone_violation_s, clashes_of, feasible_beside
 from proofbell.planner.oven_timeline import oven_day
-from proofbell.planner.plan import Plan
+from proofbell.planner.plan import Plan, Times
 from proofbell.planner.problem import Problem
 from proofbell.planner.reasons import reasons_of
 from proofbell.planner.search import Search, plan
@@ -583,3 +584,38 @@ async def test_what_has_something_in_its_bowl_has_its_hour_already() -> None:
 
     assert not bakes
     assert "All on the bench has its start: press a to choose what else to bake." in told
+
+
+async def test_lateness_is_not_shown_while_better_plans_mostly_follow(monkeypatch: pytest.MonkeyPatch) -> None:
+    go_on, late = Event(), plans_to_show
+
+    def one_and_wait(
+        problem: Problem,
+        start: tuple[Times, ...] | None,
+        live: frozenset[str],
+        wanted: Callable[[], bool],
+        better_for_s: float | None,
+    ) -> Iterator[PlanShown]:
+        yield next(late(problem, start, live, wanted, better_for_s))
+        go_on.wait(20)
+
+    monkeypatch.setattr(plan_in_hand, "plans_to_show", one_and_wait)
+    monkeypatch.setattr(plan_in_hand, "UNSURE_S", 60.0)
+    live, _ = live_kitchen()
+    app = StageApp(screen := PlanScreen(live, [LOAF], better_for_s=0.0))
+    async with app.run_test(size=(80, 30)) as pilot:
+        go_on.set()
+        await added(pilot)
+        go_on.clear()
+        await pilot.press("r", *"in 20 min", "enter")
+        while not (screen.plan.searching and screen.plan.best is not None and screen.plan.best.cost.late_s):
+            await pilot.pause()
+        await pilot.pause()
+        searching = seen(app)
+        go_on.set()
+        await settled(pilot)
+        found = seen(app)
+
+    assert " late" not in searching
+    assert "…" in searching
+    assert " late" in found

@@ -22,6 +22,7 @@ from tests.support.kitchen_scene import (
     GUESTHOUSE,
     KNOTS,
     LOAF,
+    crowd,
     empty_bench,
     formula,
     of,
@@ -87,6 +88,21 @@ async def test_what_moves_no_oven_by_as_much_as_a_baker_would_notice_is_not_told
     await say(beside.live, second, intents.Longer(60))
     assert beside.look() == ()
     beside.replanning.close()
+
+
+async def test_two_windows_that_see_a_word_one_after_the_other_plan_the_same() -> None:
+    live, clock = empty_bench()
+    bakes = await crowd(live, clock, 4)
+    here, there = Beside(live), Beside(live)
+    for bake in (bakes[-1], bakes[0], bakes[-1]):
+        clock.forward(127)
+        await say(live, bake, intents.Longer(600))
+        here.look()
+        clock.forward(1.7)
+        there.look()
+        assert here.replanning.planned == there.replanning.planned
+    here.replanning.close()
+    there.replanning.close()
 
 
 async def two_doughs_for_one_oven_place() -> tuple[Beside, str, str]:

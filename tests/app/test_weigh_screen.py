@@ -17,6 +17,7 @@ from proofbell.dough.weights import SizeWish
 from proofbell.formula.model import BatchSize
 from proofbell.formula.read import load
 from proofbell.kitchen.model import Kitchen, Scale
+from proofbell.words import temperature
 from tests.support.bakes import house, opened, said
 from tests.support.kitchen_scene import app_on, of
 from tests.support.settling import settle, settled, to_bench
@@ -172,7 +173,7 @@ async def test_out_of_order_the_cursor_goes_on_downwards_and_the_bowl_holds_what
     flour, milk, egg, sugar = state.batch.lines[:4]
     assert egg.name == "egg"
     assert (after_egg, wrapped) == (3, 0)
-    assert f"in the bowl so far: {egg.grams:.0f}" in shown
+    assert f" so far: {egg.grams:.0f}" in shown
     assert f" {egg.grams:.0f}" in _line(shown, "egg")
     assert f" {egg.grams + sugar.grams:.0f}" in _line(shown, "sugar")
     # The milk for brushing, weighed first, is in no bowl with them.
@@ -300,10 +301,34 @@ async def test_with_a_preferment_to_weigh_first_the_warm_liquid_is_said_to_be_th
         baskets = seen(app)
 
     assert "For the dough, the water at 25.2 °C (77 °F); it then comes to 25.0 °C." in first
-    assert "9 of 9 still to weigh; in the bowl so far: 0 g." in first
+    assert "9 of 9 still to weigh; in the bowl for the ripe levain so far: 0 g." in first
     # What goes on the baskets is in no bowl.
     assert "9 of 9 still to weigh.\n" in baskets
     assert "▸ ·  rye flour for the baskets" in baskets
+
+
+async def test_the_liquid_on_top_and_the_weight_below_are_those_of_the_bowl_that_is_next() -> None:
+    live, _ = live_kitchen()
+    bake = await opened(live, formula=house("boathook-baguettes"))
+    lines = of(live, bake).batch.lines
+    poured = next(line for line in lines if line.into and line.temperature_c is not None)
+    app = StageApp(WeighScreen(live, bake))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        before = seen(app).splitlines()
+        await pilot.press("space")
+        await pilot.pause()
+        one = seen(app)
+        for _ in range(sum(bool(line.into) for line in lines) - 1):
+            await pilot.press("space")
+            await pilot.pause()
+        after = seen(app).splitlines()
+
+    assert before[1].strip().startswith(f"First the water at {temperature(poured.temperature_c or 0.0)}")
+    assert before[1].strip().endswith(f"for the {poured.into}.")
+    assert "in the bowl for the evening poolish so far: 236 g." in one
+    assert after[1].strip().startswith("For the dough, the water at")
+    assert any("in the bowl for the dough so far: 0 g." in line for line in after)
 
 
 async def test_that_a_divided_dough_keeps_its_size_is_said_before_anything_is_typed() -> None:
@@ -336,10 +361,10 @@ async def test_what_is_weighed_after_the_stage_began_adds_up_like_a_scale() -> N
         await pilot.pause()
         ticked = seen(app)
 
-    assert "10 of 10 still to weigh; in the bowl so far: 0 g." in first
+    assert "10 of 10 still to weigh; in the bowl for the evening preferment so far: 0 g." in first
     assert re.search(r"·  strong white flour +254 g +254 g", first)
     assert re.search(r"·  water +254 g +508 g", ticked)
-    assert "9 of 10 still to weigh; in the bowl so far: 254 g." in ticked
+    assert "9 of 10 still to weigh; in the bowl for the evening preferment so far: 254 g." in ticked
 
 
 async def test_a_dough_without_pieces_is_told_once_in_the_dialog_for_another_size() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -10,9 +11,12 @@ from proofbell.bake import intents
 from proofbell.bake.outlook import outlook, planned
 from proofbell.bake.tasks import OvenTask
 from proofbell.bake.view import view
+from proofbell.bake.weigh.weigh_out import weigh_out
+from proofbell.dough.weights import SizeWish
 from proofbell.formula.model import Stage
 from proofbell.kitchen.model import Kitchen, Scale
 from proofbell.words import length
+from tests.support.bakes import house
 from tests.support.baking import BATCH, MORNING_US, WHOLE, Baking
 from tests.support.walking import LAMPLIGHTER, at
 
@@ -171,6 +175,17 @@ def test_how_a_loaf_is_loaded_gives_way_while_it_bakes_and_what_burns_stays() ->
 
 def test_a_pinch_of_yeast_says_how_it_is_weighed_where_it_is_stirred_in() -> None:
     text = view(at(LAMPLIGHTER, "Stir the preferment").state, 0.0).text
-    assert "For the instant yeast, stir 10 g into 390 g of cool water, use 10 g of that." in text
+    assert "For the instant yeast, stir 10 g into 390 g of cool water, use 10 g of that, and 10 g less of the" in text
     fine = at(LAMPLIGHTER, "Stir the preferment", kitchen=Kitchen(scale=Scale(1.0, 0.01)))
     assert "cool water" not in view(fine.state, 0.0).text
+
+
+@pytest.mark.parametrize("pieces", range(3, 24))
+def test_a_pinch_is_weighed_by_the_same_figures_on_the_bench_and_in_the_weigh_out(pieces: int) -> None:
+    made = house("boathook-baguettes")
+    out = weigh_out(made, Kitchen(), SizeWish(pieces=pieces))
+    baking = Baking(made, Kitchen(), batch=out.batch)
+    baking.say(intents.Begin())
+    how = "stir [^.]*preferment's water"
+
+    assert re.findall(how, view(baking.state, baking.now_s).text) == re.findall(how, " ".join(out.notes.warnings))

@@ -9,8 +9,10 @@ from pathlib import Path
 import icalendar
 import pytest
 
+from proofbell.app.widgets.notice_line import rings_line
 from proofbell.bake import intents
 from proofbell.bake.prompts import prompts
+from proofbell.bench.board import board
 from proofbell.bench.oven.acts import act_words, oven_acts
 from proofbell.bench.planning_problem import Wish, problem_of
 from proofbell.bench.timetable import timetable
@@ -78,3 +80,15 @@ def test_it_is_answered_as_one_act_with_the_heat() -> None:
     assert heat.task is not None
     baking.say(intents.Task(heat.task))
     assert not any("steam" in each.words for each in prompts(baking.state))
+
+
+@pytest.mark.parametrize("width", [58, 78, 118])
+def test_the_caution_stands_whole_in_the_line_of_alarms(width: int) -> None:
+    baking = at(LAMPLIGHTER, "Bake", minutes=16)
+    line = rings_line(board([baking.state], baking.now).rings, None, width).plain
+
+    assert len(line) <= width
+    assert line.startswith("◆  A  oven to ")
+    assert "steam out" in line
+    assert "stand back, it burns" in line
+    assert line.endswith("q quiet") == (width >= 78)

@@ -186,3 +186,10 @@ def test_bread_that_cools_before_it_is_wanted_is_ready_then_on_paper_in_the_list
     assert (cool["seconds"], f"{stands:%a %H:%M}") == (7200, "Sat 06:00")
     assert f"Cool until Sat {ready:%H:%M}, ready; it stands until Sat 06:00" in told("--sheet")
     assert f"Cool, 2 h, ready Sat 14 {ready:%H:%M}; it stands until Sat 14 06:00" in " ".join(told().split())
+
+
+def test_a_reading_of_which_nothing_is_expected_says_what_to_do(capsys: Captured) -> None:
+    assert main(["plan", "lamplighter-loaf", "--ready", "in 30 h", "--sheet"]) == 0
+    sheet = " ".join(capsys.readouterr().out.split())
+
+    assert "Final proof: read the dough's temperature, rise 60 to 90 %" in sheet

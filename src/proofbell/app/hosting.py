@@ -191,7 +191,12 @@ class Hosting(Boundary, HostApp):
     @property
     def at_the_keys(self) -> bool:
         """Whether somebody has pressed a key just now."""
-        return self.real.stamp().boot_us - self._key_us < AT_THE_KEYS_US
+        return self.rests_us < AT_THE_KEYS_US
+
+    @property
+    def rests_us(self) -> int:
+        """How long ago the last key was pressed (µs of the real clock)."""
+        return self.real.stamp().boot_us - self._key_us
 
     async def on_event(self, event: events.Event) -> None:
         """The palette's own line shows what is pasted as it is: nothing harmful may get that far."""

@@ -23,12 +23,17 @@ STEAM_IN = "with steam"
 STEAM_OUT, STEAM_BURNS = "let the steam out by door or vent", "stand back, it burns"
 """Whatever tells of steam says it so, on a screen or on paper: common practice, no source."""
 
+STEAM_OUT_BRIEF = "steam out"
 
-def steam_words(stage: Stage, phase: int) -> str:
-    """What is done about steam as a later heat of a bake begins, behind that heat; nothing where there was none."""
+
+def steam_words(stage: Stage, phase: int, out: str = STEAM_OUT) -> str:
+    """What is done about steam as a later heat of a bake begins, behind that heat; nothing where there was none.
+
+    ``out``: how it is said that it is let out.
+    """
     if stage.phases[phase].steam:
         return f", {STEAM_IN}"
-    return f", {STEAM_OUT}: {STEAM_BURNS}" if stage.phases[phase - 1].steam else ""
+    return f", {out}: {STEAM_BURNS}" if stage.phases[phase - 1].steam else ""
 
 
 def first_heat_c(state: BakeState, index: int) -> float | None:

@@ -44,7 +44,10 @@ class Coming:
 
 @dataclass(frozen=True, slots=True)
 class Board:
-    """The bench at ``now``. ``views`` are in the order of the bench, ``coming`` in order of time, the overdue first."""
+    """The bench at ``now``. ``views`` are in the order of the bench, ``coming`` in order of time, the overdue first.
+
+    ``rings``: what is in the oven before all else, for it burns; then by time.
+    """
 
     now: Stamp
     views: tuple[BakeView, ...]
@@ -117,11 +120,12 @@ def board(states: Sequence[BakeState], now: Stamp, places: int = 1, timers: Iter
     ringing += [_coming(state, prompt, now) for state, one in pairs for prompt in one.rings]
     urgent = min(views, key=_urgency, default=None)
     shown = {view.bake: view for view in views}
+    baking = {view.bake for view in views if view.kind == "bake"}
     return Board(
         now=now,
         views=tuple(shown[state.id] for state in in_rows(states)),
         coming=tuple(coming),
-        rings=tuple(sorted(ringing, key=lambda c: (c.at_us, c.letter))),
+        rings=tuple(sorted(ringing, key=lambda c: (c.bake not in baking, c.at_us, c.letter))),
         oven=tuple(busy for state, one in pairs for busy in oven_use(state, one, now)),
         hands=tuple(busy for state, one in pairs for busy in hands_use(state, one, now)),
         urgent=None if urgent is None else urgent.bake,
@@ -199,8 +203,9 @@ def _hour(state: BakeState, at_s: float, now: Stamp) -> str:
 
 
 def _urgency(one: BakeView) -> tuple[int, float, str]:
-    """Wanting something now first, the longest waiting before; then what hands are on; then by what is due next."""
+    """What wants something now, in the oven first, then by how long it waits; then hands at work; then what is next."""
     if one.mode == "closed":
-        return 3, 0.0, one.letter
+        return 4, 0.0, one.letter
     due_us = float("inf") if one.next_due_us is None else float(one.next_due_us)
-    return (0 if one.wants else 1 if one.mode == "up" else 2), due_us, one.letter
+    wants = 0 if one.kind == "bake" else 1
+    return (wants if one.wants else 2 if one.mode == "up" else 3), due_us, one.letter

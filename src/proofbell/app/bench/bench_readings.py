@@ -54,11 +54,13 @@ class BenchReadings:
     def offer(self) -> None:
         """Open the reading by itself when a check is due; once, and again when "later" has passed.
 
-        That of another dough than the one in hand not while somebody is at the keys: they would go to the wrong dough.
+        What is in the oven goes first, then the dough in hand. That of another dough than the one in hand not while
+        somebody is at the keys: they would go to the wrong dough.
         """
         bench = self._bench
         self._offered &= {key_of(ring) for ring in bench.board.rings}
-        for ring in bench.board.rings:
+        oven = {view.bake for view in bench.board.views if view.kind == "bake"}
+        for ring in sorted(bench.board.rings, key=lambda one: (one.bake not in oven, one.bake != bench.in_hand)):
             if ring.prompt.check is None or key_of(ring) in self._offered or bench.host.is_put_off(ring):
                 continue
             if (ring.bake, ring.prompt.stage) in bench.ending:

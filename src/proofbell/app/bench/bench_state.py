@@ -22,6 +22,9 @@ MOVED_US = 30_000_000
 FOLLOW_US = 20_000_000
 """So long after a baker took a dough in hand, or said something, the hand stays where it is."""
 
+FINISHED_US = 60_000_000
+"""So long after the last key a finished dough gives way to one that is on: our own choice."""
+
 SAID_US = 5_000_000
 """How long an answer stands on the notice line."""
 
@@ -59,6 +62,11 @@ class BenchHost(Host, Protocol):
     @property
     def at_the_keys(self) -> bool:
         """Whether somebody has pressed a key just now."""
+        ...
+
+    @property
+    def rests_us(self) -> int:
+        """How long ago the last key was pressed (µs of the real clock)."""
         ...
 
     def put_off(self, ring: Coming) -> None:
@@ -130,7 +138,11 @@ class BenchState:
         self._shown()
 
     def follow(self) -> None:
-        """Take in hand what rings, if nothing is asked of the dough in hand, and no hands are on it or at the keys."""
+        """Take in hand what rings, if nothing is asked of the dough in hand, and no hands are on it or at the keys.
+
+        A finished one, of which nothing is asked, gives way to the most urgent before long.
+        """
+        self._leave_finished()
         ringing = [ring.bake for ring in self.board.rings if not ring.is_timer]
         view = self.view
         if not ringing or self.in_hand in ringing or self.real_us - self._touched_us < FOLLOW_US:
@@ -139,6 +151,14 @@ class BenchState:
             return
         if view is None or not (view.wants or view.mode == "up"):
             self.in_hand = ringing[0]
+
+    def _leave_finished(self) -> None:
+        """Take in hand what is on, once nobody has been at the keys of a finished dough for a while."""
+        view, urgent = self.view, self.board.of(self.board.urgent or "")
+        if view is None or view.mode != "closed" or view.wants or urgent is None or urgent.mode == "closed":
+            return
+        if min(self.host.rests_us, self.real_us - self._touched_us) >= FINISHED_US:
+            self.in_hand = urgent.bake
 
     # -- answers -------------------------------------------------------------------------------------------------
 

@@ -106,7 +106,7 @@ def coming_lines(one: Ahead, now: Stamp, width: int, most: int, times: int) -> l
         short = next(
             (cut for cut in (one.words.split(": ")[0], one.words.split(", ")[0]) if cut not in (one.words, "begin")), ""
         )
-        words = wrapped(outside(short), room) if short else words
+        words = wrapped(outside(short + (_beside(one, now) if one.due else "")), room) if short else words
     if len(words) > MOST_LINES:
         rest = Content(" ").join(words[MOST_LINES - 1 :])
         words = [*words[: MOST_LINES - 1], rest.truncate(room, ellipsis=True)]

@@ -115,7 +115,16 @@ class DoughActions:
         at_us = night_hands_us(state, now, nights(bench.live.kitchen, now.wall_us, by_us=ahead_us(now)))
         night = "" if at_us is None else f" Then it wants hands at {hour_minute(at_us, now)}, in your quiet hours."
         words = f"Its start is planned for {hour_minute(meant.start_us, now)}.{night} Begin now?"
-        bench.ask(f"{state.letter}  {state.formula.name}", words, begin, lambda: self._still_at(state.id, None))
+        bench.ask(
+            f"{state.letter}  {state.formula.name}", words, begin, lambda: self._still_before(state.id, state.start_s)
+        )
+
+    def _still_before(self, bake: str, start_s: float | None) -> bool:
+        """Whether a bake waits for that planned start (its own time), and that is to come."""
+        state = self._bench.live.state(bake)
+        if state is None or start_s is None or state.start_s != start_s:
+            return False
+        return self._still_at(bake, None) and state.now_s(self._bench.board.now) < start_s
 
     def other(self) -> None:
         """Go on to the next preferment: one that runs is taken in hand, one that waits is begun, if that is meant."""

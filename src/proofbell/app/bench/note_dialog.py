@@ -8,14 +8,14 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.line_input import LineInput
+from proofbell.app.widgets.host import HostedModal
 
 
-class NoteDialog(ModalScreen[str]):
+class NoteDialog(HostedModal[str]):
     """Enter writes it, esc leaves it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [("escape", "leave", "leave")]

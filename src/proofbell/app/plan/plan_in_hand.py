@@ -13,6 +13,7 @@ from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import ahead_us
 from proofbell.app.widgets.page import Page
 from proofbell.bench.reason_words import way_out_words
+from proofbell.clock import running_s
 from proofbell.moment_text import whole_minute_us
 from proofbell.planner.clashes import WayOut
 from proofbell.planner.plan import Plan, Times
@@ -21,6 +22,10 @@ from proofbell.planner.repair.replan import carried_over, relettered
 
 GROUP = "plan"
 """One thread looks for plans at a time: another question ends the search before it."""
+
+
+UNSURE_S = 1.0
+"""So long a first plan that is late is not shown: better ones mostly follow by then. Our own choice."""
 
 
 class PlanInHand:
@@ -44,6 +49,14 @@ class PlanInHand:
         self.standing: PlanShown | None = None
         self.origin_us = 0
         self.searching = False
+        self._sure_from_s = 0.0
+
+    @property
+    def shown(self) -> Plan | None:
+        """The plan to be shown: the best so far, but for a first one that is late, while better ones mostly follow."""
+        plan = self.best
+        unsure = self.searching and running_s() < self._sure_from_s
+        return None if plan is not None and unsure and (plan.cost.late_s or plan.cost.violation_s) else plan
 
     @property
     def best(self) -> Plan | None:
@@ -96,6 +109,9 @@ class PlanInHand:
         known = before if same_day and start is None else begin_with
         if known is not None:
             start = carried_over(problem, known, round((before_us - self.origin_us) / 1_000_000))
+        if start is None:
+            self._sure_from_s = running_s() + UNSURE_S
+            self._page.set_timer(UNSURE_S, self._tell_found)
         live, origin_us = frozenset(self.on_the_bench), self.origin_us
         self._in_thread(lambda: self._search(problem, origin_us, start, live))
 
@@ -115,7 +131,10 @@ class PlanInHand:
             self._tell_found()
 
     def _searched(self) -> None:
+        unsure = self.shown is not self.best
         self.searching = False
+        if unsure:
+            self._tell_found()
         self._tell_searched()
 
     # -- ways out of what clashes --------------------------------------------------------------------------------

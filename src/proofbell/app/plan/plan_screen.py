@@ -62,7 +62,7 @@ class PlanScreen(Page):
     def heading(self) -> Content:
         """How many bakes, and how it stands."""
         plan = self.plan
-        told = stands(plan.day, plan.best, plan.origin_us, may_begin=plan.may_begin, searching=plan.searching)
+        told = stands(plan.day, plan.shown, plan.origin_us, may_begin=plan.may_begin, searching=plan.searching)
         return titled("Plan", told)
 
     def body(self) -> ComposeResult:
@@ -101,7 +101,7 @@ class PlanScreen(Page):
 
     def _show(self) -> None:
         """All anew, the cursor on the dough that it was on."""
-        plan, origin_us = self.plan.best, self.plan.origin_us
+        plan, origin_us = self.plan.shown, self.plan.origin_us
         self._table = None if plan is None else timetable(plan, origin_us)
         self._rows = plan_rows(self.plan.day, self._table)
         picture = PlanPicture(self._rows, plan, self._table, origin_us, self.live.clock.stamp())

@@ -15,6 +15,7 @@ from proofbell.bench.board import Board
 from proofbell.bench.planning_problem import StageOf, capacity_of, problem_of
 from proofbell.bench.proposals import WORTH_ASKING_S, Moved, Proposal, moved, proposals, still_open
 from proofbell.bench.timetable import BakeTimes, Timetable, bake_times, timetable
+from proofbell.bench.wall import wall_us
 from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 from proofbell.nights import nights
@@ -29,6 +30,9 @@ SETTLED_US = 1_500_000
 
 OVERRUN_S = 600
 """Every so many seconds that a stage runs over, the rest is planned again."""
+
+SEEN_WITHIN_US = 5_000_000
+"""Every window looks at the journal within this: what was said by then is planned from the moment it was said."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +92,7 @@ class Replanning:
             # A plan that was made for what was said before answers no question any more.
             self._key, self._holds, self._fresh, self.intends = key, None, None, ()
             if _meet(live, self._kitchen()):
-                told = self._ask(live, board.now)
+                told = self._ask(live, board.now, _origin_us(live, board))
             else:
                 self._told, self._fresh, self._running, self.proposals, self.intends = None, None, None, (), ()
                 self.planned = {}
@@ -102,13 +106,13 @@ class Replanning:
             return tuple(one for one in self.proposals if still_open(one, live, now.wall_us))
         return proposals(live, self._holds, now.wall_us, self._settled_by(live))
 
-    def _ask(self, live: Sequence[BakeState], now: Stamp) -> tuple[Told, ...]:
-        """Ask for a plan; what has moved on the bench since it was told is returned at once."""
-        quiet = nights(self._kitchen(), now.wall_us, by_us=ahead_us(now))
-        problem = problem_of((), self._kitchen(), now.wall_us, live, self._settled_by(live), quiet)
-        number = self._planning.ask(_looking(problem, self._running, now.wall_us))
-        self._origins, self.at_rest = {number: now.wall_us}, False
-        self._shown = Timetable(bake_times(problem, uncoordinated_times(problem), now.wall_us), ())
+    def _ask(self, live: Sequence[BakeState], now: Stamp, origin_us: int) -> tuple[Told, ...]:
+        """Ask for a plan from an origin on; what has moved on the bench since it was told is returned at once."""
+        quiet = nights(self._kitchen(), origin_us, by_us=ahead_us(now))
+        problem = problem_of((), self._kitchen(), origin_us, live, self._settled_by(live), quiet)
+        number = self._planning.ask(_looking(problem, self._running, origin_us))
+        self._origins, self.at_rest = {number: origin_us}, False
+        self._shown = Timetable(bake_times(problem, uncoordinated_times(problem), origin_us), ())
         # Whoever puts a bake on the bench, or moves its start, knows of it: only what has begun can surprise.
         begun = {state.letter for state in live if state.begun}
         found = [one for one in moved(self._told or self._shown, self._shown) if one.letter in begun]
@@ -206,6 +210,19 @@ class Replanning:
 def _meet(live: Sequence[BakeState], kitchen: Kitchen) -> bool:
     """Whether there is anything to plan: doughs that may meet each other, or one that may meet the quiet hours."""
     return len(live) > 1 or bool(live and kitchen.quiet)
+
+
+def _origin_us(live: Sequence[BakeState], board: Board) -> int:
+    """The moment (UTC, µs) that a plan asked for now begins at: that of what it is asked for, where that is just past.
+
+    Each window plans by itself, and sees what was said in another a moment later: from one moment they plan the same.
+    """
+    now_us, every_us = board.now.wall_us, OVERRUN_S * 1_000_000
+    said = [wall_us(state, state.times_us[-1] / 1_000_000, board.now) for state in live]
+    over = [ring.at_us for ring in board.rings if ring.prompt.over]
+    over += [view.until_us for view in board.views if view.mode == "up" and view.until_us is not None]
+    known = max((*said, *(now_us - (now_us - at_us) % every_us for at_us in over)), default=now_us)
+    return known if 0 <= now_us - known <= SEEN_WITHIN_US else now_us
 
 
 def _looking(problem: Problem, running: tuple[Plan, int] | None, origin_us: int) -> Looking:

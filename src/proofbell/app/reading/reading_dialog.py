@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import ClassVar
 
 from textual import events, on
@@ -130,6 +131,10 @@ class ReadingDialog(HostedModal[str]):
             self._draw()
         elif typed and not self._sure:
             self._preview()
+
+    def beside(self, rings: Sequence[Coming]) -> Sequence[Coming]:
+        asked = None if self._ring is None else key_of(self._ring)
+        return [ring for ring in rings if key_of(ring) != asked]
 
     def _draw(self) -> None:
         self.query_one("#kinds", Static).update(

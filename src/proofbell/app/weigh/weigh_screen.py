@@ -93,7 +93,6 @@ class WeighScreen(Page):
 
     def on_mount(self) -> None:
         """The cursor stands on the first thing that is not in the bowl."""
-        self._tell_changed()
         self._show(self._next())
 
     def moment(self, board: Board, *, lit: bool = False) -> None:
@@ -104,7 +103,6 @@ class WeighScreen(Page):
 
     def _refill(self) -> None:
         self.retitle()
-        self._tell_changed()
         self.query_one("#allergens", Prose).say(allergen_words(self._out))
         self.query_one(Notes).say(notes_words(self._out))
         self._show(self._next())
@@ -148,6 +146,7 @@ class WeighScreen(Page):
         return next(bowl for bowl in self.state.batch.bowls if index in bowl)
 
     def _show(self, cursor: int | None = None) -> None:
+        self._tell_changed()
         rows = self.query_one("#lines", Rows)
         titles = (row for row, index in enumerate(self._rows) if isinstance(index, tuple))
         rows.show(len(self._rows), self._row, cursor=cursor, head=list_head, passed=titles)
@@ -177,7 +176,17 @@ class WeighScreen(Page):
         if not left:
             return f"All in the bowl: {done}." if len(batch.bowls) == 1 else "All is weighed."
         still = f"{left} of {len(batch.lines)} still to weigh"
-        return f"{still}; in the bowl so far: {done}." if bowl else f"{still}."
+        if not bowl:
+            return f"{still}."
+        several = sum(batch.lines[each[0]].use == "dough" for each in batch.bowls) > 1
+        where = f" for {self._made_in(bowl)}" if several else ""
+        return f"{still}; in the bowl{where} so far: {done}."
+
+    def _made_in(self, bowl: tuple[int, ...]) -> str:
+        """What a bowl of the dough's is for, in few words."""
+        line = self.state.batch.lines[bowl[0]]
+        later = self.state.stage(line.at[0]).name if line.at else "the dough"
+        return f"the {line.into}" if line.into else later
 
     def on_resize(self) -> None:
         self._show()

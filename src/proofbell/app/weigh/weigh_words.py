@@ -10,7 +10,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Weighed
 from proofbell.bake.view import in_pieces
 from proofbell.bake.weigh.batch import Batch, BatchLine
-from proofbell.bake.weigh.in_bowl import weighed_g
+from proofbell.bake.weigh.in_bowl import is_ripening, weighed_g
 from proofbell.bake.weigh.lines import WeighLine
 from proofbell.bake.weigh.made_for import tin_words
 from proofbell.bake.weigh.ways_words import batch_words
@@ -126,12 +126,16 @@ def hint_column(words: str, width: int) -> list[tuple[Content, int]]:
 
 
 def liquid_words(state: BakeState, out: WeighOut | None) -> list[Content]:
-    """How warm the liquid must be; before that, when the wanted dough temperature is out of reach."""
+    """How warm the liquid must be, that of a preferment first while one is to be weighed.
+
+    Before it, when the wanted dough temperature is out of reach.
+    """
     batch = state.batch
     limited = None if out is None else out.limited
     first = [] if limited is None else [Content.assemble(own("! ", "bold $warning"), outside(limited, most=400))]
     if not batch.liquid or batch.liquid_c is None:
         return [own("This formula does not say which liquid sets the dough's temperature.", "dim")]
+    water = next_preferment(state)
     later = bool(batch.bowls) and bool(batch.lines[batch.bowls[0][0]].into)
     words = Content.assemble(
         "For the dough, the " if later else "First the ",
@@ -147,10 +151,24 @@ def liquid_words(state: BakeState, out: WeighOut | None) -> list[Content]:
     wanted_c = state.formula.dough.temperature_c
     if wanted_c is not None and batch.expected_c is not None and abs(wanted_c - batch.expected_c) >= 0.1:
         words += own(f" Wanted: {temperature(wanted_c)}.", "bold $warning")
+    if water is not None and water.temperature_c is not None:
+        # How far the kneading may be off matters once the dough is mixed.
+        at = own(temperature(water.temperature_c), "bold $accent")
+        poured = Content.assemble("First the ", outside(water.name).stylize("bold"), " at ", at)
+        poured += own(f" ({other_degrees(water.temperature_c)})") + outside(f", for the {water.into}.")
+        return [*first, poured, words]
     if out is not None and out.liquid is not None and out.liquid.rise.source in ("learned", "usual"):
         told = [words for words in (out.liquid.between, out.liquid.rise_words) if words]
         return [*first, words, outside(sentence(": ".join(told))).stylize("dim")]
     return [*first, words]
+
+
+def next_preferment(state: BakeState) -> BatchLine | None:
+    """The liquid of the bowl that is to be weighed next, where that is a preferment's and has a temperature."""
+    lines = state.batch.lines
+    bowl = next((b for b in state.batch.bowls if not all(state.done(Weighed(n)) for n in b)), ())
+    found = next((lines[n] for n in bowl if lines[n].into and lines[n].temperature_c is not None), None)
+    return None if found is None or is_ripening(state, found.into) else found
 
 
 def allergen_words(out: WeighOut | None) -> list[Content]:

@@ -23,6 +23,7 @@ from proofbell.app.session.live import Live
 from proofbell.app.session.troubles import Trouble
 from proofbell.app.widgets.actions import Action, bindings, of_screen
 from proofbell.app.widgets.doubt_line import DoubtLine
+from proofbell.app.widgets.notice_line import AlarmLine
 from proofbell.app.widgets.trouble_line import TroubleLine
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState, Reading
@@ -290,4 +291,21 @@ class HostedScreen(Screen[Result]):
 
 
 class HostedModal(ModalScreen[Result], HostedScreen[Result]):
-    """A dialog of ours over whatever is below."""
+    """A dialog of ours over whatever is below. What rings stands below it, whatever line of the page it lies over."""
+
+    def on_mount(self) -> None:
+        self.mount(AlarmLine())
+
+    def on_screen_resume(self) -> None:
+        self._show_alarms(self.host.live.board(), lit=False)
+
+    def on_tick(self, tick: Tick) -> None:
+        self._show_alarms(tick.board, lit=tick.lit)
+
+    def _show_alarms(self, board: Board, *, lit: bool) -> None:
+        for line in self.query(AlarmLine):
+            line.show(self.beside(board.rings), board.now.wall_us, lit=lit)
+
+    def beside(self, rings: Sequence[Coming]) -> Sequence[Coming]:
+        """Those of what rings that the dialog does not itself ask about."""
+        return rings

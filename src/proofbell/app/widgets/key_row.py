@@ -11,7 +11,6 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.style import Style
 from textual.widgets import Static
 
@@ -19,7 +18,7 @@ from proofbell.app.drawing.content import Piece, in_a_row, own, wrapped
 from proofbell.app.drawing.sheet import Sheet
 from proofbell.app.fields.field import Field, field_with_focus
 from proofbell.app.widgets.actions import Action, key_name
-from proofbell.app.widgets.host import HostedScreen
+from proofbell.app.widgets.host import HostedModal, HostedScreen
 
 WHEN: tuple[tuple[str, tuple[str, ...], str], ...] = (
     ("the dough is too warm, too cold", ("bench.reading",), "type what the probe shows"),
@@ -123,7 +122,7 @@ HELP_LEAST = 24
 """Narrower than that nothing is laid out anew."""
 
 
-class KeysDialog(ModalScreen[None]):
+class KeysDialog(HostedModal[None]):
     """Every key of a screen. One instance is used again and again."""
 
     BINDINGS: ClassVar[list[BindingType]] = [("escape,question_mark,q,space,enter", "dismiss(None)", "back")]
@@ -146,7 +145,7 @@ class KeysDialog(ModalScreen[None]):
 
     def compose(self) -> ComposeResult:
         with VerticalScroll():
-            yield Static()
+            yield Static(id="all-keys")
 
     def on_screen_resume(self) -> None:
         scroll = self.query_one(VerticalScroll)
@@ -161,7 +160,7 @@ class KeysDialog(ModalScreen[None]):
 
     def _write(self) -> None:
         width = min(HELP_WIDTH, max(HELP_LEAST, self.app.size.width - HELP_AROUND))
-        self.query_one(Static).update(help_page(self._actions, width))
+        self.query_one("#all-keys", Static).update(help_page(self._actions, width))
 
 
 def help_page(actions: Sequence[Action], width: int = HELP_WIDTH) -> Content:

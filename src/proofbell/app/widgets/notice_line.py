@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from textual.content import Content
+from textual.widgets import Static
 
 from proofbell.app.alarms.alarm import ring_words
-from proofbell.app.drawing.content import Piece, in_a_row, outside, own
+from proofbell.app.drawing.content import outside, own
 from proofbell.app.drawing.sheet import Sheet
 from proofbell.bench.board import Coming
 from proofbell.frozen import dataclass
@@ -67,6 +68,25 @@ class NoticeLine(Sheet):
         return own("─" * width, "$quiet")
 
 
+class AlarmLine(Static):
+    """What rings, below a dialog, where the keys of the page stand otherwise: a dialog may lie over the page's own."""
+
+    DEFAULT_CSS = """
+    AlarmLine { dock: bottom; display: none; height: auto; max-height: 2; padding: 0 1; background: $error 25%; }
+    AlarmLine.-shown { display: block; }
+    AlarmLine.-lit { background: $error; color: $background; text-style: bold; }
+    AlarmLine:ansi { background: ansi_default; color: ansi_default; text-style: bold; }
+    AlarmLine.-lit:ansi { background: ansi_default; color: ansi_default; text-style: bold reverse; }
+    """
+
+    def show(self, rings: Sequence[Coming], now_us: int, *, lit: bool) -> None:
+        """What rings at a moment (UTC, µs), what comes first whole; nothing takes no line."""
+        self.set_class(bool(rings), "-shown")
+        self.set_class(lit, "-lit")
+        pieces = [own(_sign(rings)), *(outside(ring_words(ring, now_us)) for ring in rings)]
+        self.update(own("  ").join(pieces))
+
+
 def question_line(asks: Sequence[str], width: int) -> Content:
     """``The plan: B: final proof 8 min longer, 50 → 58 min?   Y yes   N no``: in as many words as fit."""
     answers = own("   Y yes   N no", "bold")
@@ -79,15 +99,22 @@ def question_line(asks: Sequence[str], width: int) -> Content:
 def rings_line(rings: Sequence[Coming], now_us: int | None, width: int) -> Content:
     """``◆ 2  A  load the oven, 2 min over  B  …  q quiet``: as many as fit, then how many more there are.
 
-    Without ``now_us`` it is not said how late they are.
+    Without ``now_us`` it is not said how late they are. What has no room is said in fewer words before it is cut.
     """
-    words = [outside(ring_words(ring, ring.at_us if now_us is None else now_us)) for ring in rings]
-    sign = "◆" if len(rings) == 1 else f"◆ {len(rings)}"
-    for count in range(len(words), 0, -1):
-        more = len(words) - count
-        pieces = [Piece(own(sign), 0), *(Piece(line, 1 + index) for index, line in enumerate(words[:count]))]
-        if more:
-            pieces.append(Piece(own(f"+{more} more"), 1))
-        if sum(piece.words.cell_length for piece in pieces) + 2 * (len(pieces) - 1) <= width:
-            return in_a_row([*pieces, Piece(own("q quiet"), 99)], width, gap=2)
-    return in_a_row([Piece(own(sign), 0), Piece(words[0].truncate(max(8, width - 8), ellipsis=True), 1)], width)
+    at_us = [ring.at_us if now_us is None else now_us for ring in rings]
+    whole, brief = (
+        [outside(ring_words(ring, at, brief=short)) for ring, at in zip(rings, at_us, strict=True)]
+        for short in (False, True)
+    )
+    sign, quiet = own(_sign(rings)), own("q quiet")
+    for count in range(len(rings), 0, -1):
+        more = [own(f"+{len(rings) - count} more")] if count < len(rings) else []
+        for words, behind in ((whole, [quiet]), (brief, [quiet]), (whole, []), (brief, [])):
+            line = own("  ").join([sign, *words[:count], *more, *behind])
+            if line.cell_length <= width:
+                return line
+    return own("  ").join([sign, brief[0]]).truncate(width, ellipsis=True)
+
+
+def _sign(rings: Sequence[Coming]) -> str:
+    return "◆" if len(rings) == 1 else f"◆ {len(rings)}"

@@ -10,12 +10,12 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.fields.file_line import FileLine
 from proofbell.app.session.troubles import Trouble
+from proofbell.app.widgets.host import HostedModal
 from proofbell.app.widgets.prose import Prose
 
 KEYS = "esc back"
@@ -36,7 +36,7 @@ class KnownLine(FileLine):
         return "" if self.write is None else await self.write(path)
 
 
-class TroubleDialog(ModalScreen[None]):
+class TroubleDialog(HostedModal[None]):
     """Lists the troubles. One instance is used again and again."""
 
     BINDINGS: ClassVar[list[BindingType]] = [("escape,enter,space,q", "back", "back"), ("w", "write", "write")]

@@ -5,7 +5,16 @@ from __future__ import annotations
 from proofbell.bake.advice.oven_waits import oven_waits
 from proofbell.bake.asking.looking_again import oven_wanted_s
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
-from proofbell.bake.heats import first_heat_c, kept_hot_c, let_go, on_the_dial, steam_words, takes_s
+from proofbell.bake.heats import (
+    STEAM_OUT,
+    STEAM_OUT_BRIEF,
+    first_heat_c,
+    kept_hot_c,
+    let_go,
+    on_the_dial,
+    steam_words,
+    takes_s,
+)
 from proofbell.bake.outlook import next_bake
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, prompt_of
@@ -28,14 +37,15 @@ def in_oven(state: BakeState, index: int, stage: Stage, begun_s: float, length_s
     for number, phase in enumerate(stage.phases):
         task = OvenTask("heat", index, number)
         if number and into_s <= length_s - AS_IT_ENDS_S and not state.done(task):
-            words = f"oven to {dial(state, phase.oven_c)}{steam_words(stage, number)}"
-            found.append(_for(task, begun_s + into_s, words))
+            heat = f"oven to {dial(state, phase.oven_c)}"
+            words, brief = (f"{heat}{steam_words(stage, number, out)}" for out in (STEAM_OUT, STEAM_OUT_BRIEF))
+            found.append(_for(task, begun_s + into_s, words, "" if brief == words else brief))
         into_s += phase.time_s
     return found
 
 
-def _for(task: OvenTask, due_s: float, words: str) -> Prompt:
-    return Prompt(prompt_of(task), due_s, words, task)
+def _for(task: OvenTask, due_s: float, words: str, brief: str = "") -> Prompt:
+    return Prompt(prompt_of(task), due_s, words, task, brief=brief)
 
 
 def dial(state: BakeState, heat_c: float) -> str:

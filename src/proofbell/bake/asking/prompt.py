@@ -14,6 +14,7 @@ class Prompt:
     ``ends``: the stage is over with it, as one act; no other prompt asks for that meanwhile. ``patient``: nothing
     spoils by its waiting, so that it need not ring until it is answered. ``reads``: the reading that answers it,
     where no check does. ``until_s``: what is done holds until then (the bake's own time); no bell calls for it.
+    ``brief``: the same where there is little room, its caution whole; nothing where it cannot be said in less.
     """
 
     id: PromptId
@@ -24,6 +25,7 @@ class Prompt:
     patient: bool = False
     reads: ReadingKind | None = None
     until_s: float | None = None
+    brief: str = ""
 
     @property
     def over(self) -> bool:

@@ -127,6 +127,9 @@ There = Mapping[tuple[str, str], float]
 """What of a line (its name, and the preferment that it is stirred into) is in the bowl already (g)."""
 
 
+OF_PREFERMENT = "the preferment's water"
+
+
 def too_small(printed: Sequence[WeighLine], lines: Sequence[Ingredient], here: Kitchen, there: There) -> list[TooSmall]:
     """Everything that the finest scale cannot weigh to within a tenth: lines, and what preferments are stirred from.
 
@@ -151,7 +154,10 @@ def too_small(printed: Sequence[WeighLine], lines: Sequence[Ingredient], here: K
             part_g = own.grams * part / (parts.total if parts is not None else 1) - there_g
             if part_g > 0 and not fits(part_g, step_g):
                 told = f"{name} for the {own.name}"
-                found.append(TooSmall(told, kind, part_g, step_g, "the preferment's water", adding=there_g > 0))
+                # By the weight that is told, as wherever it is told.
+                told_g = telling_step_g(part_g)
+                part_g = round(round(part_g / told_g) * told_g, 6)
+                found.append(TooSmall(told, kind, part_g, step_g, OF_PREFERMENT, adding=there_g > 0))
     return found
 
 
@@ -170,9 +176,13 @@ def pinches(formula: Formula, batch: Batch, preferment: str, scale: Scale) -> li
     step_g = min(scale.step_g, scale.fine_step_g or scale.step_g)
     parts = next((line.made_of for line in formula.ingredients if line.name == preferment), None)
     kinds = {} if parts is None else {name: kind for name, kind, _ in parts_named(parts)}
-    small = [line for line in batch.lines if line.into == preferment and not fits(line.grams, step_g)]
+    # What the scale cannot weigh to within a tenth is less than five of its steps, and told in finer ones.
+    pinched = (line for line in batch.lines if line.into == preferment and line.grams < 5 * step_g)
+    small = [line for line in pinched if not fits(line.grams, step_g, off_by=1e-6)]
     return [
-        f"For the {line.name}, {dissolved(line.grams, step_g)}" for line in small if kinds.get(line.name) in DISSOLVE
+        f"For the {line.name}, {dissolved(line.grams, step_g, OF_PREFERMENT)}"
+        for line in small
+        if kinds.get(line.name) in DISSOLVE
     ]
 
 

@@ -126,15 +126,15 @@ def _small_note(one: TooSmall, *, pourable: bool) -> str:
     need = f"{what} is too little for a scale in steps of {grams(step_g, step_g)}"
     if one.kind not in DISSOLVE or not pourable or dissolve(one.grams, step_g).liquid_less_g > one.liquid_g:
         return f"{need}: borrow a finer one."
-    less_g = round(dissolve(one.grams, step_g).liquid_less_g / step_g) * step_g
-    return f"{need}: {dissolved(one.grams, step_g)}, and {grams(less_g, step_g)} less of {one.liquid}."
+    return f"{need}: {dissolved(one.grams, step_g, one.liquid)}."
 
 
-def dissolved(wanted_g: float, step_g: float) -> str:
-    """``stir 10 g into 390 g of cool water, use 10 g of that``."""
+def dissolved(wanted_g: float, step_g: float, liquid: str) -> str:
+    """``stir 10 g into 390 g of cool water, use 10 g of that, and 10 g less of`` a ``liquid``."""
     part = dissolve(wanted_g, step_g)
-    stock, water, take = (grams(value_g, step_g) for value_g in (part.stock_g, part.water_g, part.take_g))
-    return f"stir {stock} into {water} of cool water, use {take} of that"
+    less_g = round(part.liquid_less_g / step_g) * step_g
+    stock, water, take, less = (grams(each, step_g) for each in (part.stock_g, part.water_g, part.take_g, less_g))
+    return f"stir {stock} into {water} of cool water, use {take} of that, and {less} less of {liquid}"
 
 
 def limit_note(formula: Formula, kitchen: Kitchen, name: str, answer: Liquid, dough_g: float) -> str:

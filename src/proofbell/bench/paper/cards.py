@@ -133,7 +133,10 @@ def _checks(stage: Stage) -> Iterator[str]:
 def _check(check: Check, stage: Stage) -> str:
     span = check.expect or (stage.core if check.read == "core temperature" else None)
     when = f" after {length(check.at_s)}" if check.when == "into" else " at the end" if check.when == "end" else ""
-    told = f"{LIMITS[check.read].short}{when if check.read not in ('rise', 'core temperature') else ''}"
+    limits = LIMITS[check.read]
+    # Where nothing is expected of it, what it is of says nothing yet: what is done stands there.
+    named = limits.asked if span is None else limits.short
+    told = f"{named}{when if check.read not in ('rise', 'core temperature') else ''}"
     return told if span is None else f"{told} {_span(span, check.read)}"
 
 
