@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Literal
 
 import pytest
 
@@ -261,3 +262,23 @@ def test_after_another_bake_at_the_same_heat_nothing_is_asked_of_the_oven() -> N
     baking = Baking(formula(FINAL_PROOF, Stage("Bake", "bake", 960.0)), TWENTY)
     baking.say(intents.Begin())
     assert [each.kind for each in prompts(baking.state, OvenBefore(220.0, 600.0))] == ["due"]
+
+
+@pytest.mark.parametrize(("hands_s", "mixing", "asked"), [
+    (360.0, "machine", ["stop the mixer: mix and knead is over"]),
+    (360.0, "hand", ["stop the machine: mix and knead is over"]),
+    (None, "machine", []),
+    (960.0, "machine", []),
+])  # fmt: skip
+def test_a_machine_that_works_on_alone_is_called_to_at_its_time_and_hands_that_stand_there_are_not(
+    hands_s: float | None, mixing: Literal["hand", "machine"], asked: list[str]
+) -> None:
+    made = formula(Stage("Mix and knead", "hands", 960.0, hands_s=hands_s), FIRST_PROOF)
+    baking = Baking(replace(made, dough=replace(made.dough, mixing=mixing)))
+    baking.say(intents.Begin())
+    baking.wait(minutes=15.9)
+    assert ringing(baking.state, baking.now_s) == ()
+    baking.wait(minutes=0.1)
+    assert [each.words for each in ringing(baking.state, baking.now_s)] == asked
+    baking.say(intents.Done())
+    assert not any(each.over for each in ringing(baking.state, baking.now_s))

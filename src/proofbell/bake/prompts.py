@@ -20,9 +20,11 @@ from proofbell.bake.asking.stage_end import (
     ends_s,
     hot_late_s,
     judged_again,
+    machine_over,
     one_act,
     out_first,
     over_asks,
+    stopped,
     when_hot,
 )
 from proofbell.bake.checks import check_at_s
@@ -30,7 +32,7 @@ from proofbell.bake.fermenting.short_rise import judged_for_good
 from proofbell.bake.outlook import begins_s, next_to_begin
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, PromptId, Silenced, Skipped, Weighed
-from proofbell.formula.dough_stages import weigh_before_s
+from proofbell.formula.dough_stages import weigh_before_s, works_alone
 from proofbell.formula.model import ReadingKind
 from proofbell.formula.readings import LIMITS
 
@@ -194,6 +196,9 @@ def _of_stage(state: BakeState, index: int, now_s: float | None) -> list[Prompt]
             continue  # it is judged once, as the dough has warmed for its oven
         if not judged_for_good(state, index, number) and not state.done(Skipped(asked)):
             found.append(Prompt(asked, begun_s + check_at_s(state, index, check), LIMITS[check.read].asked))
+    if works_alone(stage) and not stopped(state, index, now_s):
+        ends = PromptId("due", index, at_s=round(run.length_s))
+        found.append(Prompt(ends, begun_s + run.length_s, machine_over(state, index)))
     if stage.kind != "hands":
         again = judged_again(state, index)
         found += [] if again is None else [again]
