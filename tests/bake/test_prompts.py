@@ -13,6 +13,7 @@ from proofbell.bake.heats import STEAM_BURNS, STEAM_OUT
 from proofbell.bake.prompts import prompts
 from proofbell.bake.tasks import OvenTask, Silenced, Skipped, Weighed
 from proofbell.bake.view import view
+from proofbell.bench.board import board
 from proofbell.formula.model import Check, Phase, Stage
 from proofbell.kitchen.model import Kitchen, Oven, OvenDial
 from tests.support.baking import FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, at_stage, formula
@@ -282,3 +283,16 @@ def test_a_machine_that_works_on_alone_is_called_to_at_its_time_and_hands_that_s
     assert [each.words for each in ringing(baking.state, baking.now_s)] == asked
     baking.say(intents.Done())
     assert not any(each.over for each in ringing(baking.state, baking.now_s))
+
+
+def test_what_a_reading_has_made_due_calls_at_once_and_sounds_after_a_minute() -> None:
+    proof = replace(FINAL_PROOF, adjust=None, checks=(Check("rise", "end"),))
+    baking = Baking(formula(Stage("Mix", "hands", 60.0), proof, Stage("Shape", "hands", 600.0)))
+    baking.to_stage(1)
+    baking.wait(minutes=50)
+    baking.eye("ready")
+    called = board([baking.state], baking.now)
+    assert [(ring.prompt.words, ring.still) for ring in called.rings] == [("shape: 12 × 70 g", True)]
+    assert called.after(None) == baking.state.id
+    baking.wait(seconds=61)
+    assert [ring.still for ring in board([baking.state], baking.now).rings] == [False]

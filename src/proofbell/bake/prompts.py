@@ -37,6 +37,9 @@ from proofbell.formula.model import ReadingKind
 from proofbell.formula.readings import LIMITS
 
 AT_IT_S = 3 * 60.0
+"""So shortly before a bake's end its oven is better left shut for what was missed. Common practice, no source."""
+
+JUST_SEEN_S = 60.0
 """So long after looking at a dough or its oven a baker is taken to be at it. Common practice, no source."""
 
 
@@ -112,21 +115,25 @@ def _missed(state: BakeState, prompt: Prompt, now_s: float | None) -> bool:
     return now_s is not None and end_s is not None and end_s - now_s < AT_IT_S <= now_s - prompt.due_s
 
 
-def rings(state: BakeState, prompt: Prompt, now_s: float) -> bool:
-    """Whether a prompt that is due rings: nobody has silenced it, and nobody is at it.
+def rings(state: BakeState, prompt: Prompt) -> bool:
+    """Whether a prompt that is due calls for its baker: nobody has silenced it. It sounds unless :func:`at_it`."""
+    return prompt.until_s is None and not silenced(state, prompt)
 
-    Who has just judged a rise, read a core or looked at the oven stands there, and is not called.
+
+def at_it(state: BakeState, prompt: Prompt, now_s: float) -> bool:
+    """Whether the bell of a prompt that is due keeps still, for somebody is at it.
+
+    Who has just judged a rise, read a core or looked at the oven stands there. What they made due calls all the same,
+    and sounds if nothing is done for a while.
     """
-    if prompt.until_s is not None or silenced(state, prompt):
-        return False
     if prompt.kind != "due":
-        return True
+        return False
     stage = state.stage(prompt.stage)
     what: ReadingKind = "core temperature" if stage.kind == "bake" else "rise"
     seen = [reading.at_s for reading in state.readings_in(prompt.stage, what)]
     hot = state.mark(OvenTask("oven hot", prompt.stage + 1))
     seen_s = max([*seen, *([] if hot is None else [hot.at_s])], default=None)
-    return seen_s is None or not 0 <= now_s - seen_s < AT_IT_S
+    return seen_s is not None and 0 <= now_s - seen_s < JUST_SEEN_S
 
 
 def silenced(state: BakeState, prompt: Prompt) -> bool:

@@ -10,7 +10,7 @@ from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.timer import LETTER, Timer
 from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.events import LETTERS
-from proofbell.bake.prompts import rings
+from proofbell.bake.prompts import at_it, rings
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.view import BakeView, view
@@ -27,7 +27,8 @@ from proofbell.words import hour_minute
 class Coming:
     """Something that a bake wants at a UTC moment (µs). ``now`` is true when its time has come.
 
-    Of a timer ``bake`` is the timer's own name in the journal.
+    Of a timer ``bake`` is the timer's own name in the journal. ``still``: it calls, and its bell does not sound yet,
+    for somebody is at it.
     """
 
     at_us: int
@@ -35,6 +36,7 @@ class Coming:
     bake: str
     prompt: Prompt
     now: bool
+    still: bool = False
 
     @property
     def is_timer(self) -> bool:
@@ -140,7 +142,7 @@ def free_letter(taken: Iterable[str]) -> str | None:
 
 def _coming(state: BakeState, prompt: Prompt, now: Stamp) -> Coming:
     at_us = wall_us(state, prompt.due_s, now)
-    return Coming(at_us, state.letter, state.id, prompt, at_us <= now.wall_us)
+    return Coming(at_us, state.letter, state.id, prompt, at_us <= now.wall_us, at_it(state, prompt, state.now_s(now)))
 
 
 def _timed(timer: Timer, now: Stamp) -> Coming:
@@ -172,7 +174,7 @@ def _in_turn(one: BakeView, state: BakeState, now: Stamp, there: Sequence[Inside
     return replace(
         one,
         wants=wants,
-        rings=tuple(prompt for prompt in told(one.rings) if rings(state, prompt, state.now_s(now))),
+        rings=tuple(prompt for prompt in told(one.rings) if rings(state, prompt)),
         coming=told(one.coming),
         do=first[:1].upper() + first[1:],
     )

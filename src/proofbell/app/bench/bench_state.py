@@ -166,7 +166,7 @@ class BenchState:
 
         It stands before what rang when it was given; what begins to ring after it ends it.
         """
-        rings = {(ring.bake, ring.prompt.id) for ring in self.board.rings}
+        rings = {(ring.bake, ring.prompt.id) for ring in self.board.rings if not ring.still}
         if self._rang_then is None:
             self._rang_then = rings
         if not rings <= self._rang_then:
