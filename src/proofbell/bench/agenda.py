@@ -9,7 +9,7 @@ from proofbell.bake.asking.oven import dial, in_oven
 from proofbell.bake.asking.stage_end import beginning
 from proofbell.bake.outlook import Span, next_to_begin
 from proofbell.bake.state import BakeState
-from proofbell.bench.board import Board
+from proofbell.bench.board import Board, Coming
 from proofbell.bench.oven.turns import LEAST_OFF_S
 from proofbell.bench.wall import wall_us
 from proofbell.frozen import dataclass
@@ -20,7 +20,7 @@ class Ahead:
     """One thing to do at a UTC moment (µs). ``due`` is true when its time has come, ``timer`` for a baker's own.
 
     ``cooled``: it is bread that is ready, and is never late. ``inside``: it is done in the middle of a bake to come,
-    and is told where there is room for it.
+    and is told where there is room for it. ``waits``: for hands that are on another dough, which the words name.
     """
 
     at_us: int
@@ -31,18 +31,23 @@ class Ahead:
     timer: bool = False
     cooled: bool = False
     inside: bool = False
+    waits: bool = False
 
 
 def ahead(states: Sequence[BakeState], board: Board) -> tuple[Ahead, ...]:
     """Everything to come, the overdue first."""
-    found = [
-        Ahead(c.at_us, c.letter, c.bake, c.prompt.words, c.now, c.is_timer, c.prompt.over and c.prompt.patient)
-        for c in board.coming
-    ]
+    found = [_asked(c) for c in board.coming]
     for state in states:
         found += _stages(state, board)
     # As a bake ends its core is read before it is taken out.
     return tuple(sorted(found, key=lambda one: (one.at_us, one.letter, not one.inside)))
+
+
+def _asked(c: Coming) -> Ahead:
+    """What is asked for, with the dough that it waits for."""
+    cooled = c.prompt.over and c.prompt.patient
+    words = f"{c.prompt.words}, after {c.after}" if c.after else c.prompt.words
+    return Ahead(c.at_us, c.letter, c.bake, words, c.now, c.is_timer, cooled, waits=bool(c.after))
 
 
 def _stages(state: BakeState, board: Board) -> list[Ahead]:
