@@ -296,3 +296,13 @@ def test_what_a_reading_has_made_due_calls_at_once_and_sounds_after_a_minute() -
     assert called.after(None) == baking.state.id
     baking.wait(seconds=61)
     assert [ring.still for ring in board([baking.state], baking.now).rings] == [False]
+
+
+@pytest.mark.parametrize(("source", "sounds"), [("probe", True), ("", False)])
+def test_a_probe_that_talks_keeps_no_bell_still_for_nobody_need_stand_there(source: str, sounds: bool) -> None:  # noqa: FBT001 - a row of the table
+    baking = Baking(WHOLE)
+    baking.to_stage(5)
+    baking.wait(minutes=16)
+    baking.say(intents.Read("core temperature", "91", raw=91.0, sure=True, source=source))
+    over = [each for each in board([baking.state], baking.now).rings if each.prompt.over]
+    assert [not each.still for each in over] == [sounds]

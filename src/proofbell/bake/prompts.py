@@ -30,6 +30,7 @@ from proofbell.bake.asking.stage_end import (
 from proofbell.bake.checks import check_at_s
 from proofbell.bake.fermenting.short_rise import judged_for_good
 from proofbell.bake.outlook import begins_s, next_to_begin
+from proofbell.bake.probe.live import PROBE
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, PromptId, Silenced, Skipped, Weighed
 from proofbell.formula.dough_stages import weigh_before_s, works_alone
@@ -124,13 +125,13 @@ def at_it(state: BakeState, prompt: Prompt, now_s: float) -> bool:
     """Whether the bell of a prompt that is due keeps still, for somebody is at it.
 
     Who has just judged a rise, read a core or looked at the oven stands there. What they made due calls all the same,
-    and sounds if nothing is done for a while.
+    and sounds if nothing is done for a while. Beside a probe that talks nobody need stand.
     """
     if prompt.kind != "due":
         return False
     stage = state.stage(prompt.stage)
     what: ReadingKind = "core temperature" if stage.kind == "bake" else "rise"
-    seen = [reading.at_s for reading in state.readings_in(prompt.stage, what)]
+    seen = [reading.at_s for reading in state.readings_in(prompt.stage, what) if reading.source != PROBE]
     hot = state.mark(OvenTask("oven hot", prompt.stage + 1))
     seen_s = max([*seen, *([] if hot is None else [hot.at_s])], default=None)
     return seen_s is not None and 0 <= now_s - seen_s < JUST_SEEN_S
