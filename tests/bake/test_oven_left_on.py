@@ -21,7 +21,8 @@ IN = (9360.0, intents.Done())
 
 
 def rings(state: BakeState, now_s: float) -> list[str]:
-    return [one.prompt.words for one in board([state], at(now_s)).rings if one.prompt.kind != "check"]
+    sounds = [one for one in board([state], at(now_s)).rings if not one.still]
+    return [one.prompt.words for one in sounds if one.prompt.kind != "check"]
 
 
 def test_a_dough_that_is_ready_before_its_oven_is_told_when_it_will_be_and_no_bell_asks_to_load_it_cold() -> None:

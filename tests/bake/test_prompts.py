@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Literal
 
 import pytest
 
@@ -12,6 +13,7 @@ from proofbell.bake.heats import STEAM_BURNS, STEAM_OUT
 from proofbell.bake.prompts import prompts
 from proofbell.bake.tasks import OvenTask, Silenced, Skipped, Weighed
 from proofbell.bake.view import view
+from proofbell.bench.board import board
 from proofbell.formula.model import Check, Phase, Stage
 from proofbell.kitchen.model import Kitchen, Oven, OvenDial
 from tests.support.baking import FINAL_PROOF, FIRST_PROOF, WHOLE, Baking, at_stage, formula
@@ -261,3 +263,46 @@ def test_after_another_bake_at_the_same_heat_nothing_is_asked_of_the_oven() -> N
     baking = Baking(formula(FINAL_PROOF, Stage("Bake", "bake", 960.0)), TWENTY)
     baking.say(intents.Begin())
     assert [each.kind for each in prompts(baking.state, OvenBefore(220.0, 600.0))] == ["due"]
+
+
+@pytest.mark.parametrize(("hands_s", "mixing", "asked"), [
+    (360.0, "machine", ["stop the mixer: mix and knead is over"]),
+    (360.0, "hand", ["stop the machine: mix and knead is over"]),
+    (None, "machine", []),
+    (960.0, "machine", []),
+])  # fmt: skip
+def test_a_machine_that_works_on_alone_is_called_to_at_its_time_and_hands_that_stand_there_are_not(
+    hands_s: float | None, mixing: Literal["hand", "machine"], asked: list[str]
+) -> None:
+    made = formula(Stage("Mix and knead", "hands", 960.0, hands_s=hands_s), FIRST_PROOF)
+    baking = Baking(replace(made, dough=replace(made.dough, mixing=mixing)))
+    baking.say(intents.Begin())
+    baking.wait(minutes=15.9)
+    assert ringing(baking.state, baking.now_s) == ()
+    baking.wait(minutes=0.1)
+    assert [each.words for each in ringing(baking.state, baking.now_s)] == asked
+    baking.say(intents.Done())
+    assert not any(each.over for each in ringing(baking.state, baking.now_s))
+
+
+def test_what_a_reading_has_made_due_calls_at_once_and_sounds_after_a_minute() -> None:
+    proof = replace(FINAL_PROOF, adjust=None, checks=(Check("rise", "end"),))
+    baking = Baking(formula(Stage("Mix", "hands", 60.0), proof, Stage("Shape", "hands", 600.0)))
+    baking.to_stage(1)
+    baking.wait(minutes=50)
+    baking.eye("ready")
+    called = board([baking.state], baking.now)
+    assert [(ring.prompt.words, ring.still) for ring in called.rings] == [("shape: 12 × 70 g", True)]
+    assert called.after(None) == baking.state.id
+    baking.wait(seconds=61)
+    assert [ring.still for ring in board([baking.state], baking.now).rings] == [False]
+
+
+@pytest.mark.parametrize(("source", "sounds"), [("probe", True), ("", False)])
+def test_a_probe_that_talks_keeps_no_bell_still_for_nobody_need_stand_there(source: str, sounds: bool) -> None:  # noqa: FBT001 - a row of the table
+    baking = Baking(WHOLE)
+    baking.to_stage(5)
+    baking.wait(minutes=16)
+    baking.say(intents.Read("core temperature", "91", raw=91.0, sure=True, source=source))
+    over = [each for each in board([baking.state], baking.now).rings if each.prompt.over]
+    assert [not each.still for each in over] == [sounds]

@@ -26,7 +26,7 @@ def test_what_rings_comes_before_hands_that_are_past_their_time() -> None:
     states = [bake("A", "harbour-knots", *PROOFING), bake("B", "harbour-knots", (4000, intents.Begin()))]
     states += [bake("C", "harbour-knots", (5000, intents.Begin()))]
 
-    seen = board(states, at(5200))
+    seen = board(states, at(5200), people=2)
 
     assert [one.bake for one in seen.rings][:1] == ["A-bake"]
     assert seen.after("C-bake") == "A-bake"

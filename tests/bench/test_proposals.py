@@ -12,11 +12,12 @@ from proofbell.bake.intents import Refused
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.planning_problem import problem_of
-from proofbell.bench.proposals import moved, proposals, still_open
+from proofbell.bench.proposals import Proposal, moved, proposals, still_open
 from proofbell.bench.timetable import BakeTimes, Line, Timetable, timetable
-from proofbell.formula.model import ChillInstead
+from proofbell.formula.model import ChillInstead, Stage, StageKind
 from proofbell.planner.search import plan
 from tests.support.bakes import house
+from tests.support.baking import formula
 from tests.support.decided import KITCHEN, TO_FINAL_PROOF, at, bake
 
 MINUTE_US = 60_000_000
@@ -229,3 +230,51 @@ def test_a_proof_that_the_plan_has_in_the_cold_over_night_is_asked_for_before_it
     assert proposals([agreed], table, 5_500_000_000) == ()
     (chain,) = problem_of((), KITCHEN, 5_500_000_000, [agreed]).chains
     assert (chain.steps[4].nominal_s, chain.steps[4].instead) == (one.to_s, None)
+
+
+def clock(at_us: int) -> str:
+    return f"{at_us // MINUTE_US // 60:02}:{at_us // MINUTE_US % 60:02}"
+
+
+def test_a_question_names_the_dough_that_it_makes_way_for_and_its_reason_stays_in_the_log() -> None:
+    states = [bake("A", "harbour-knots", *TO_FINAL_PROOF), bake("B", "harbour-knots", *TO_FINAL_PROOF)]
+    origin_us = 6400 * 1_000_000
+    table = timetable(plan(problem_of([], KITCHEN, origin_us, states)), origin_us)
+
+    asked = proposals(states, table, origin_us, clock=clock)
+
+    assert asked
+    for one in asked:
+        other = next(each for each in table.bakes if each.letter != one.letter)
+        longer = one.to_s > one.from_s
+        at_us = other.lines[5].ends_us if longer else other.lines[5].begins_us
+        assert one.because == f"{other.letter} has the oven {'until' if longer else 'from'} {clock(at_us)}"
+        assert one.asked[0] == f"{one.words} {one.because}."
+        assert one.reason.endswith(f": {one.because}.")
+
+
+@pytest.mark.parametrize(("kind", "by_min", "quiet", "asked"), [
+    ("chill", 14, (), []), ("chill", 15, (), [""]), ("rest", -14, (), []), ("proof", 14, (), [""]),
+    ("chill", 14, ((60 * MINUTE_US, 71 * MINUTE_US),), ["nobody works until 01:11"]),
+])  # fmt: skip
+def test_a_rest_or_a_stage_in_the_cold_is_not_asked_about_for_minutes_that_its_dough_forgives(
+    kind: StageKind, by_min: int, quiet: tuple[tuple[int, int], ...], asked: list[str]
+) -> None:
+    stage = Stage("Stand", kind, 3600.0, stretch=(1800.0, 7200.0))
+    made = formula(Stage("Mix", "hands", 600.0), stage, Stage("Shape", "hands", 600.0))
+    state = bake("B", made, (0, intents.Begin()), (600, intents.Done()))
+    stands = replace(line("Stand", kind, 10, 70 + by_min), least_s=1800, most_s=7200)
+    times = day(line("Mix", "hands", 0, 10), stands, line("Shape", "hands", 70 + by_min, 80 + by_min))
+
+    found = proposals([state], replace(times, quiet=quiet), 20 * MINUTE_US, clock=clock)
+
+    assert [one.because for one in found] == asked
+
+
+@pytest.mark.parametrize(("to_s", "stands_s"), [(4080.0, 3900.0), (4200.0, 4200.0), (3480.0, 3480.0), (3660.0, 3900.0)])
+def test_a_question_keeps_its_figure_until_the_plans_has_moved_by_minutes(to_s: float, stands_s: float) -> None:
+    before = Proposal("b", "B", 4, "Final proof", 3600.0, 3900.0, "proof")
+    assert replace(before, to_s=to_s).as_asked([before]).to_s == stands_s
+    assert replace(before, from_s=3000.0, to_s=to_s).as_asked([before]).to_s == to_s, "another length runs"
+    start = Proposal("b", "B", None, "Mix", 600.0, 900.0)
+    assert replace(start, from_s=540.0, to_s=900.0).as_asked([start]).to_s == 840.0, "a minute later"

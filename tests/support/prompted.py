@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
-from proofbell.bake.prompts import prompts, rings
+from proofbell.bake.prompts import at_it, prompts, rings
 from proofbell.bake.state import BakeState
 
 
@@ -12,5 +12,6 @@ def due(state: BakeState, now_s: float, before: OvenBefore | None = None) -> tup
 
 
 def ringing(state: BakeState, now_s: float, before: OvenBefore | None = None) -> tuple[Prompt, ...]:
-    """The due prompts that nobody has silenced."""
-    return tuple(prompt for prompt in due(state, now_s, before) if rings(state, prompt, now_s))
+    """The due prompts whose bell sounds: nobody has silenced them, or is at it."""
+    found = due(state, now_s, before)
+    return tuple(each for each in found if rings(state, each) and not at_it(state, each, now_s))

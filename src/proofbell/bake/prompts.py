@@ -20,22 +20,28 @@ from proofbell.bake.asking.stage_end import (
     ends_s,
     hot_late_s,
     judged_again,
+    machine_over,
     one_act,
     out_first,
     over_asks,
+    stopped,
     when_hot,
 )
 from proofbell.bake.checks import check_at_s
 from proofbell.bake.core import given_s
 from proofbell.bake.fermenting.short_rise import judged_for_good
 from proofbell.bake.outlook import begins_s, next_to_begin
+from proofbell.bake.probe.live import PROBE
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, PromptId, Silenced, Skipped, Weighed
-from proofbell.formula.dough_stages import weigh_before_s
+from proofbell.formula.dough_stages import weigh_before_s, works_alone
 from proofbell.formula.model import ReadingKind
 from proofbell.formula.readings import LIMITS
 
 AT_IT_S = 3 * 60.0
+"""So shortly before a bake's end its oven is better left shut for what was missed. Common practice, no source."""
+
+JUST_SEEN_S = 60.0
 """So long after looking at a dough or its oven a baker is taken to be at it. Common practice, no source."""
 
 
@@ -111,23 +117,27 @@ def _missed(state: BakeState, prompt: Prompt, now_s: float | None) -> bool:
     return now_s is not None and end_s is not None and end_s - now_s < AT_IT_S <= now_s - prompt.due_s
 
 
-def rings(state: BakeState, prompt: Prompt, now_s: float) -> bool:
-    """Whether a prompt that is due rings: nobody has silenced it, and nobody is at it.
+def rings(state: BakeState, prompt: Prompt) -> bool:
+    """Whether a prompt that is due calls for its baker: nobody has silenced it. It sounds unless :func:`at_it`."""
+    return prompt.until_s is None and not silenced(state, prompt)
 
-    Who has just judged a rise, read a core or looked at the oven stands there, and is not called.
+
+def at_it(state: BakeState, prompt: Prompt, now_s: float) -> bool:
+    """Whether the bell of a prompt that is due keeps still, for somebody is at it.
+
+    Who has just judged a rise, read a core or looked at the oven stands there. What they made due calls all the same,
+    and sounds if nothing is done for a while. Beside a probe that talks nobody need stand.
     """
-    if prompt.until_s is not None or silenced(state, prompt):
-        return False
     if prompt.kind != "due":
-        return True
+        return False
     stage = state.stage(prompt.stage)
     if given_s(state, prompt.stage) > now_s:
         return False  # It was read low, and has the minutes that were told.
     what: ReadingKind = "core temperature" if stage.kind == "bake" else "rise"
-    seen = [reading.at_s for reading in state.readings_in(prompt.stage, what)]
+    seen = [reading.at_s for reading in state.readings_in(prompt.stage, what) if reading.source != PROBE]
     hot = state.mark(OvenTask("oven hot", prompt.stage + 1))
     seen_s = max([*seen, *([] if hot is None else [hot.at_s])], default=None)
-    return seen_s is None or not 0 <= now_s - seen_s < AT_IT_S
+    return seen_s is not None and 0 <= now_s - seen_s < JUST_SEEN_S
 
 
 def silenced(state: BakeState, prompt: Prompt) -> bool:
@@ -197,6 +207,9 @@ def _of_stage(state: BakeState, index: int, now_s: float | None) -> list[Prompt]
             continue  # it is judged once, as the dough has warmed for its oven
         if not judged_for_good(state, index, number) and not state.done(Skipped(asked)):
             found.append(Prompt(asked, begun_s + check_at_s(state, index, check), LIMITS[check.read].asked))
+    if works_alone(stage) and not stopped(state, index, now_s):
+        ends = PromptId("due", index, at_s=round(run.length_s))
+        found.append(Prompt(ends, begun_s + run.length_s, machine_over(state, index)))
     if stage.kind != "hands":
         again = judged_again(state, index)
         found += [] if again is None else [again]

@@ -8,8 +8,10 @@ from proofbell.bake.advice.core_words import READ_THE_CORE
 from proofbell.bake.asking.oven import dial, in_oven
 from proofbell.bake.asking.stage_end import beginning
 from proofbell.bake.outlook import Span, next_to_begin
+from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bench.board import Board
+from proofbell.bench.board import Board, Coming
+from proofbell.bench.lateness import late_words
 from proofbell.bench.oven.turns import LEAST_OFF_S
 from proofbell.bench.wall import wall_us
 from proofbell.frozen import dataclass
@@ -20,7 +22,7 @@ class Ahead:
     """One thing to do at a UTC moment (µs). ``due`` is true when its time has come, ``timer`` for a baker's own.
 
     ``cooled``: it is bread that is ready, and is never late. ``inside``: it is done in the middle of a bake to come,
-    and is told where there is room for it.
+    and is told where there is room for it. ``waits``: for hands that are on another dough, which the words name.
     """
 
     at_us: int
@@ -31,18 +33,25 @@ class Ahead:
     timer: bool = False
     cooled: bool = False
     inside: bool = False
+    waits: bool = False
 
 
 def ahead(states: Sequence[BakeState], board: Board) -> tuple[Ahead, ...]:
     """Everything to come, the overdue first."""
-    found = [
-        Ahead(c.at_us, c.letter, c.bake, c.prompt.words, c.now, c.is_timer, c.prompt.over and c.prompt.patient)
-        for c in board.coming
-    ]
+    known = {state.id: state for state in states}
+    found = [_asked(c, known.get(c.bake), board.now) for c in board.coming]
     for state in states:
         found += _stages(state, board)
     # As a bake ends its core is read before it is taken out.
     return tuple(sorted(found, key=lambda one: (one.at_us, one.letter, not one.inside)))
+
+
+def _asked(c: Coming, state: BakeState | None, now: Stamp) -> Ahead:
+    """What is asked for, with the dough that it waits for; of bread that cools, how late that will be."""
+    cooled = c.prompt.over and c.prompt.patient
+    words = f"{c.prompt.words}, after {c.after}" if c.after else c.prompt.words
+    words += late_words(state, c.at_us, now) if cooled and state is not None and not c.now else ""
+    return Ahead(c.at_us, c.letter, c.bake, words, c.now, c.is_timer, cooled, waits=bool(c.after))
 
 
 def _stages(state: BakeState, board: Board) -> list[Ahead]:
@@ -69,7 +78,8 @@ def _stages(state: BakeState, board: Board) -> list[Ahead]:
     last = len(state.stages) - 1
     if one.spans and not (state.current == last and state.stage(last).kind != "hands"):
         end_us = wall_us(state, one.spans[-1].end_s, board.now)
-        found.append(Ahead(end_us, state.letter, state.id, "ready", due=False))
+        words = f"ready{late_words(state, end_us, board.now)}"
+        found.append(Ahead(end_us, state.letter, state.id, words, due=False))
     return found
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import field, replace
 from datetime import datetime, timedelta, timezone
 
@@ -10,14 +10,16 @@ from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.timer import LETTER, Timer
 from proofbell.bake.decisions.ask_first import ask_first
 from proofbell.bake.events import LETTERS
-from proofbell.bake.prompts import rings
+from proofbell.bake.prompts import at_it, rings
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import PromptId
 from proofbell.bake.view import BakeView, view
 from proofbell.bench.admission import Inside, in_its_turn, inside, no_place, no_place_words
 from proofbell.bench.busy import Busy, hands_use, oven_use
 from proofbell.bench.oven.turns import oven_before, oven_kept
 from proofbell.bench.row_order import in_rows
+from proofbell.bench.waiting_bells import hands_on, waits_now
 from proofbell.bench.wall import wall_us
 from proofbell.frozen import dataclass
 from proofbell.words import hour_minute
@@ -27,7 +29,8 @@ from proofbell.words import hour_minute
 class Coming:
     """Something that a bake wants at a UTC moment (µs). ``now`` is true when its time has come.
 
-    Of a timer ``bake`` is the timer's own name in the journal.
+    Of a timer ``bake`` is the timer's own name in the journal. ``still``: it calls, and its bell does not sound yet,
+    for somebody is at it. ``after``: its bell waits until the hands are free of the dough with that letter.
     """
 
     at_us: int
@@ -35,6 +38,8 @@ class Coming:
     bake: str
     prompt: Prompt
     now: bool
+    still: bool = False
+    after: str = ""
 
     @property
     def is_timer(self) -> bool:
@@ -76,7 +81,8 @@ class Board:
         order = list(dict.fromkeys(wanting))
         if not any(one != bake for one in order):
             live = [one for one in self.views if one.mode != "closed"]
-            order = [one.bake for one in sorted(live or self.views, key=_urgency)]
+            waits = _waiting(self.coming)
+            order = [one.bake for one in sorted(live or self.views, key=lambda one: _urgency(one, waits))]
         if bake not in order:
             return order[0] if order else None
         return order[(order.index(bake) + 1) % len(order)]
@@ -100,8 +106,13 @@ class Board:
         return order[(order.index(bake) + step) % len(order)]
 
 
-def board(states: Sequence[BakeState], now: Stamp, places: int = 1, timers: Iterable[Timer] = ()) -> Board:
-    """Look at all live bakes and timers at one moment; ``places``: of the kitchen's oven as it is now."""
+def board(
+    states: Sequence[BakeState], now: Stamp, places: int = 1, timers: Iterable[Timer] = (), *, people: int = 1
+) -> Board:
+    """Look at all live bakes and timers at one moment.
+
+    ``places``: of the kitchen's oven as it is now; ``people``: its pairs of hands.
+    """
     ordered = sorted(states, key=lambda state: (state.letter, state.id))
     before = oven_before(ordered, now)
     kept = oven_kept(ordered, before, now)
@@ -112,20 +123,25 @@ def board(states: Sequence[BakeState], now: Stamp, places: int = 1, timers: Iter
     )
     pairs = list(zip(ordered, views, strict=True))
     timed = [_timed(timer, now) for timer in timers]
+    busy_with = hands_on(ordered, now)
+    after = busy_with[0].letter if len(busy_with) >= people > 0 else ""
     coming = sorted(
-        (*timed, *(_coming(state, prompt, now) for state, one in pairs for prompt in (*one.wants, *one.coming))),
+        (*timed, *(_coming(state, prompt, now, after) for state, one in pairs for prompt in (*one.wants, *one.coming))),
         key=lambda c: (c.at_us, c.letter),
     )
     ringing = [one for one in timed if one.now]
-    ringing += [_coming(state, prompt, now) for state, one in pairs for prompt in one.rings]
-    urgent = min(views, key=_urgency, default=None)
+    ringing += [_coming(state, prompt, now, after) for state, one in pairs for prompt in one.rings]
+    waits = _waiting(coming)
+    urgent = min(views, key=lambda one: _urgency(one, waits), default=None)
     shown = {view.bake: view for view in views}
     baking = {view.bake for view in views if view.kind == "bake"}
     return Board(
         now=now,
         views=tuple(shown[state.id] for state in in_rows(states)),
         coming=tuple(coming),
-        rings=tuple(sorted(ringing, key=lambda c: (c.bake not in baking, c.at_us, c.letter))),
+        rings=tuple(
+            sorted((one for one in ringing if not one.after), key=lambda c: (c.bake not in baking, c.at_us, c.letter))
+        ),
         oven=tuple(busy for state, one in pairs for busy in oven_use(state, one, now)),
         hands=tuple(busy for state, one in pairs for busy in hands_use(state, one, now)),
         urgent=None if urgent is None else urgent.bake,
@@ -142,9 +158,17 @@ def free_letter(taken: Iterable[str]) -> str | None:
     return next((letter for letter in LETTERS if letter not in held), None)
 
 
-def _coming(state: BakeState, prompt: Prompt, now: Stamp) -> Coming:
-    at_us = wall_us(state, prompt.due_s, now)
-    return Coming(at_us, state.letter, state.id, prompt, at_us <= now.wall_us)
+def _coming(state: BakeState, prompt: Prompt, now: Stamp, after: str) -> Coming:
+    """``after``: the letter of the dough that all hands are on, if they are."""
+    at_us, now_s = wall_us(state, prompt.due_s, now), state.now_s(now)
+    waits = bool(after) and rings(state, prompt) and waits_now(state, prompt, now_s)
+    still = at_it(state, prompt, now_s)
+    return Coming(at_us, state.letter, state.id, prompt, at_us <= now.wall_us, still, after if waits else "")
+
+
+def _waiting(coming: Iterable[Coming]) -> frozenset[tuple[str, PromptId]]:
+    """What is due, and waits for hands."""
+    return frozenset((one.bake, one.prompt.id) for one in coming if one.after)
 
 
 def _timed(timer: Timer, now: Stamp) -> Coming:
@@ -176,7 +200,7 @@ def _in_turn(one: BakeView, state: BakeState, now: Stamp, there: Sequence[Inside
     return replace(
         one,
         wants=wants,
-        rings=tuple(prompt for prompt in told(one.rings) if rings(state, prompt, state.now_s(now))),
+        rings=tuple(prompt for prompt in told(one.rings) if rings(state, prompt)),
         coming=told(one.coming),
         do=first[:1].upper() + first[1:],
     )
@@ -202,10 +226,14 @@ def _hour(state: BakeState, at_s: float, now: Stamp) -> str:
     return hour_minute(datetime.fromtimestamp(wall_us(state, at_s, now) / 1_000_000, here))
 
 
-def _urgency(one: BakeView) -> tuple[int, float, str]:
-    """What wants something now, in the oven first, then by how long it waits; then hands at work; then what is next."""
+def _urgency(one: BakeView, waits: Collection[tuple[str, PromptId]]) -> tuple[int, float, str]:
+    """What wants something now, in the oven first, then by how long it waits; then hands at work; then what is next.
+
+    What ``waits`` for hands comes after what they are on.
+    """
     if one.mode == "closed":
-        return 4, 0.0, one.letter
+        return 5, 0.0, one.letter
     due_us = float("inf") if one.next_due_us is None else float(one.next_due_us)
     wants = 0 if one.kind == "bake" else 1
-    return (wants if one.wants else 2 if one.mode == "up" else 3), due_us, one.letter
+    now = any((one.bake, prompt.id) not in waits for prompt in one.wants)
+    return (wants if now else 2 if one.mode == "up" else 3 if one.wants else 4), due_us, one.letter

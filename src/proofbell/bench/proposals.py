@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Sequence
+from collections.abc import Callable, Container, Sequence
+from dataclasses import replace
 
 from proofbell.bake.advice.butter import goes_on_now_s, to_chill_s
 from proofbell.bake.fermenting.cold import in_the_cold
@@ -11,6 +12,7 @@ from proofbell.bake.outlook import next_to_begin
 from proofbell.bake.state import BakeState
 from proofbell.bench.planning_problem import StageOf
 from proofbell.bench.timetable import BakeTimes, Line, Timetable
+from proofbell.bench.waits_for import makes_way, nobody_until
 from proofbell.frozen import dataclass
 from proofbell.moment_text import MINUTE_US
 from proofbell.planner.repair.stability import TOLERANCE_S
@@ -24,6 +26,12 @@ WORTH_ASKING_S = TOLERANCE_S
 
 ASK_START_S = 20 * 60
 """A start is asked about when it is so near; until then readings will move it again."""
+
+KEPT_S = 15 * 60.0
+"""A stage in the cold, or a rest, that a plan moves by less is not asked about: common practice, no source."""
+
+MOVES_S = 5 * 60.0
+"""A question keeps its figure until the plan's has moved by so much: common practice, no source."""
 
 TIMED = ("proof", "rest", "chill")
 """What a plan may ask for: a bake ends by its core temperature."""
@@ -49,7 +57,7 @@ class Proposal:
     """A length, or a start, that the plan would like and only the baker can give.
 
     ``stage`` is None for a start; then ``to_s`` is the wait until it from the plan's own moment, ``from_s`` the wait
-    as it stands. ``place_c``: it is to stand there (°C), in the cold.
+    as it stands. ``place_c``: it is to stand there (°C), in the cold. ``because``: which dough it makes way for.
     """
 
     bake: str
@@ -60,6 +68,7 @@ class Proposal:
     to_s: float
     kind: str = ""
     place_c: float | None = None
+    because: str = ""
 
     @property
     def words(self) -> str:
@@ -80,12 +89,31 @@ class Proposal:
         return f"{self.letter}: {name} {by} {'longer' if self.to_s > self.from_s else 'shorter'}?"
 
     @property
+    def asked(self) -> tuple[str, ...]:
+        """The question in ever fewer words: ``B: rest 8 min longer? E has the hands until 07:17.`` at its longest."""
+        whole = (self.words, self.short)
+        return (*(f"{one} {self.because}." for one in whole), *whole) if self.because else whole
+
+    @property
     def reason(self) -> str:
         """The sentence that goes into the log."""
         way = "longer" if self.to_s > self.from_s else "shorter"
+        why = f": {self.because}." if self.because else ", for oven and hands."
         if self.place_c is not None:
-            return f"{length(self.to_s)} in the cold, so that oven and hands are free."
-        return f"{told_length(abs(self.to_s - self.from_s))} {way}, so that oven and hands are free."
+            return f"{length(self.to_s)} in the cold{why}"
+        return f"{told_length(abs(self.to_s - self.from_s))} {way}{why}"
+
+    def as_asked(self, before: Sequence[Proposal]) -> Proposal:
+        """The same with the figure that it was asked with ``before``, unless it has moved by much since."""
+        by_s = self.to_s - self.from_s
+        for old in before:
+            same = (old.bake, old.stage, old.place_c) == (self.bake, self.stage, self.place_c)
+            was_s = old.to_s - old.from_s
+            # What is left until a start grows less by itself.
+            same = same and (self.stage is None or old.from_s == self.from_s)
+            if same and by_s * was_s > 0 and abs(by_s - was_s) < MOVES_S:
+                return replace(self, to_s=self.from_s + was_s)
+        return self
 
 
 def moved(before: Timetable, after: Timetable) -> tuple[Moved, ...]:
@@ -114,12 +142,17 @@ def _shift_s(old: Line, new: Line) -> int:
 
 
 def proposals(
-    states: Sequence[BakeState], table: Timetable, origin_us: int, settled: Container[StageOf] = ()
+    states: Sequence[BakeState],
+    table: Timetable,
+    origin_us: int,
+    settled: Container[StageOf] = (),
+    clock: Callable[[int], str] | None = None,
 ) -> tuple[Proposal, ...]:
     """What the plan would like changed: at most one thing for each bake, the nearest first.
 
     It is asked when it comes up and not before: a start when it is near, a length while its stage runs. What the
-    baker has said of a stage, or of a start that is ``settled``, is not asked about again.
+    baker has said of a stage, or of a start that is ``settled``, is not asked about again. With ``clock`` (a moment,
+    UTC µs, as the kitchen's has it) each says which dough it makes way for.
     """
     found: list[tuple[int, Proposal]] = []
     times = {bake.letter: bake for bake in table.bakes}
@@ -128,14 +161,28 @@ def proposals(
         if bake is None or state.closed is not None:
             continue
         lengths = (
-            _cold(state, index, bake, settled) or _length(state, index, bake, origin_us, settled)
+            _cold(state, index, bake, settled) or _length(state, index, bake, table, origin_us, settled)
             for index in state.running
         )
         proposal = next(filter(None, lengths), None) if state.begun else _start(state, bake, origin_us, settled)
         if proposal is not None:
             at_us = bake.begins_us if proposal.stage is None else bake.lines[proposal.stage].begins_us
-            found.append((at_us, proposal))
+            because = "" if clock is None else _because(proposal, state, table, origin_us, clock)
+            found.append((at_us, replace(proposal, because=because)))
     return tuple(proposal for _, proposal in sorted(found, key=lambda pair: (pair[0], pair[1].letter)))
+
+
+def _because(one: Proposal, state: BakeState, table: Timetable, origin_us: int, clock: Callable[[int], str]) -> str:
+    """Which dough a question makes way for; a proof that is to stand in the cold says so itself."""
+    if one.place_c is not None:
+        return ""
+    begun_us, oven = origin_us, False
+    if one.stage is not None:
+        begun_us = state.wall_us(state.stages[one.stage].begun_s or 0.0)
+        follower = state.formula.followed_by(one.stage)
+        oven = follower is not None and state.stage(follower).kind == "bake"
+    own_us, planned_us = (begun_us + round(each * 1_000_000) for each in (one.from_s, one.to_s))
+    return makes_way(table, one.letter, own_us, planned_us, clock, oven=oven)
 
 
 def still_open(one: Proposal, states: Sequence[BakeState], now_us: int) -> bool:
@@ -182,10 +229,13 @@ def _cold(state: BakeState, index: int, bake: BakeTimes, settled: Container[Stag
     return Proposal(state.id, state.letter, following, line.name, run.length_s, to_s, line.kind, chill.place_c)
 
 
-def _length(state: BakeState, index: int, bake: BakeTimes, now_us: int, settled: Container[StageOf]) -> Proposal | None:
+def _length(
+    state: BakeState, index: int, bake: BakeTimes, table: Timetable, now_us: int, settled: Container[StageOf]
+) -> Proposal | None:
     """A timed stage that runs, when the plan keeps it longer or shorter than it now is, in whole minutes.
 
-    It is asked for no more than the dough forgives.
+    It is asked for no more than the dough forgives; a rest, or a stage in the cold, not for some minutes, unless it
+    would end while nobody works.
     """
     if _is_settled(state, index) or (state.id, index) in settled or _is_over(state, index, now_us):
         return None
@@ -198,6 +248,10 @@ def _length(state: BakeState, index: int, bake: BakeTimes, now_us: int, settled:
         return None  # the bench has said what its butter wants
     if line.kind not in TIMED or abs(to_s - run.length_s) < WORTH_ASKING_S:
         return None
+    cold_or_rest = line.kind in ("rest", "chill") or in_the_cold(state, index)
+    at_night = nobody_until(table, state.wall_us(run.due_s or 0.0)) is not None
+    if cold_or_rest and not at_night and abs(to_s - run.length_s) < KEPT_S and line.least_s <= to_s:
+        return None  # its dough forgives that, and its bell waits for hands
     if to_s < run.length_s and line.seconds > line.most_s:
         # It has run past the most that the dough forgives; then the plan has no say.
         return None

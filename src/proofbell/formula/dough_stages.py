@@ -90,3 +90,8 @@ def weigh_before_s(formula: Formula, index: int) -> int:
     if parts is None:
         return 0
     return 60 + 40 * sum(part > 0 for part in (parts.flour, parts.water, parts.yeast, parts.salt, parts.starter))
+
+
+def works_alone(stage: Stage) -> bool:
+    """Whether a machine works on alone in a hands stage, once hands have done the first of it."""
+    return stage.kind == "hands" and stage.hands_s is not None and stage.hands_s < stage.time_s

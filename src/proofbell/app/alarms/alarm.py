@@ -29,7 +29,10 @@ def key_of(ring: Coming) -> Key:
 
 
 class RingSchedule:
-    """When each ring sounds: at once, again after a while, later if it was put off; what can wait a few times only."""
+    """When each ring sounds: at once, again after a while, later if it was put off; what can wait a few times only.
+
+    While somebody is at it, it keeps still.
+    """
 
     def __init__(self) -> None:
         self._next: dict[Key, int] = {}
@@ -47,6 +50,8 @@ class RingSchedule:
         return sounding
 
     def _is_due(self, ring: Coming, real_us: int) -> bool:
+        if ring.still:
+            return False
         key = key_of(ring)
         tired = ring.prompt.patient and self._rung.get(key, 0) >= MOST_WHEN_PATIENT
         return not tired and self._next.get(key, real_us) <= real_us

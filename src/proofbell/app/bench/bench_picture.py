@@ -166,9 +166,10 @@ class BenchPicture:
     def _asking(self, one: Proposal) -> tuple[str, ...]:
         """The question in ever fewer words; that about a start names the hour."""
         if one.stage is not None:
-            return one.words, one.short
+            return one.asked
         at = hour_minute(self._bench.board.now.wall_us + round(one.to_s * 1_000_000), self._bench.board.now)
-        return f"{one.short[:-1]}, at {at}?", one.short
+        because = (f"{one.short[:-1]}, at {at}? {one.because}.",) if one.because else ()
+        return (*because, f"{one.short[:-1]}, at {at}?", one.short)
 
     def _bake_is_over(self, view: BakeView) -> str:
         """What to press when a bake is over: first that which its core asks for."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Protocol
 
+from proofbell.app.bench.late_told import LateTold
 from proofbell.app.planning.replanning import Replanning, Told
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.troubles import Troubles
@@ -103,6 +104,7 @@ class BenchState:
         self._said = ("", False, 0)
         self._said_in_hand: str | None = None
         self._news: list[str] = []
+        self._late = LateTold()
         self._rang_then: set[tuple[str, PromptId]] | None = None
 
     @property
@@ -124,7 +126,9 @@ class BenchState:
         self.board = board
         if self.view is None:
             self.in_hand = board.urgent
-        self._news = [*self._news, *self.live.news()][-MOST_NEWS:]
+        plan = self.host.replanning
+        late = self._late.news(self.live.states, board, plan.planned) if plan.at_rest else ()
+        self._news = [*self._news, *self.live.news(), *late][-MOST_NEWS:]
         if self._news and self.real_us >= self._said[2]:
             self.say(self._news.pop(0))
         if self._said[1] and self.in_hand != self._said_in_hand:
@@ -186,7 +190,7 @@ class BenchState:
 
         It stands before what rang when it was given; what begins to ring after it ends it.
         """
-        rings = {(ring.bake, ring.prompt.id) for ring in self.board.rings}
+        rings = {(ring.bake, ring.prompt.id) for ring in self.board.rings if not ring.still}
         if self._rang_then is None:
             self._rang_then = rings
         if not rings <= self._rang_then:

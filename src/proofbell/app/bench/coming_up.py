@@ -71,8 +71,8 @@ class ComingUp(Sheet):
 
 
 def _when(one: Ahead, now: Stamp) -> Content:
-    """``10:45``, or ``now``; in the colour of what is late once it is due."""
-    if not one.due or one.cooled:
+    """``10:45``, or ``now``; in the colour of what is late once it is due, unless it waits for hands."""
+    if not one.due or one.cooled or one.waits:
         return own(hour_minute(one.at_us, now))
     return own("now" if _late_s(one, now) < MINUTE_S else hour_minute(one.at_us, now), "$error bold")
 
@@ -84,7 +84,7 @@ def _late_s(one: Ahead, now: Stamp) -> float:
 def _beside(one: Ahead, now: Stamp) -> str:
     """How long a timer has yet, or how late what is due is; nothing for all others."""
     late_s = _late_s(one, now)
-    if one.due and one.cooled:
+    if one.due and (one.cooled or one.waits):
         return ""
     if one.due:
         return f", {told_length(late_s // MINUTE_S * MINUTE_S)} late" if late_s >= MINUTE_S else ""

@@ -241,7 +241,7 @@ def _of_bench(state: BakeState) -> Planned:
 
 
 TIMED = ("proof", "rest", "chill", "bake")
-WHY = "Then all is ready on time, with oven and hands free."
+WHY = "The plan's length, for oven and hands."
 
 
 def agreed(bake: Planned, times: BakeTimes) -> tuple[Accept, ...]:

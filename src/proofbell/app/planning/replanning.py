@@ -104,7 +104,8 @@ class Replanning:
         """What to ask now; until the new plan is there, what was asked and still can be answered."""
         if self._holds is None:
             return tuple(one for one in self.proposals if still_open(one, live, now.wall_us))
-        return proposals(live, self._holds, now.wall_us, self._settled_by(live))
+        found = proposals(live, self._holds, now.wall_us, self._settled_by(live), lambda us: hour_minute(us, now))
+        return tuple(one.as_asked(self.proposals) for one in found)
 
     def _ask(self, live: Sequence[BakeState], now: Stamp, origin_us: int) -> tuple[Told, ...]:
         """Ask for a plan from an origin on; what has moved on the bench since it was told is returned at once."""

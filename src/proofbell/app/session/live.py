@@ -86,13 +86,13 @@ class Live:
         now = now or self.clock.stamp()
         timers = self.timers.running
         try:
-            whole = board(self.states, now, self.kitchen.oven.trays, timers)
+            whole = board(self.states, now, self.kitchen.oven.trays, timers, people=self.kitchen.hands)
         except Exception:
             sound = [state for state in self.states if is_sound(state, now)]
             if len(sound) == len(self.states):
                 raise
             self.not_shown = tuple(state.letter for state in self.states if state not in sound)
-            return board(sound, now, self.kitchen.oven.trays, timers)
+            return board(sound, now, self.kitchen.oven.trays, timers, people=self.kitchen.hands)
         self.not_shown = ()
         return whole
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from proofbell.bake.advice.butter import CHILL_FIRST, butter_melts, chilled, goes_on_now_s
+from proofbell.bake.advice.butter import CHILL_FIRST, butter_melts, chilled, goes_on_now_s, read_cooled_s
 from proofbell.bake.advice.core_words import bake_over_words, core_then_out
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.advice.temperature import read_too_cold
@@ -15,6 +15,7 @@ from proofbell.bake.checks import answered
 from proofbell.bake.coming import coming_s
 from proofbell.bake.core import again_s, core_over, core_readings, core_short, meant_end_s, read_for_the_end
 from proofbell.bake.fermenting.cold import in_the_cold
+from proofbell.bake.fermenting.meant import before_it_ferments
 from proofbell.bake.fermenting.place import retard_c
 from proofbell.bake.fermenting.short_rise import (
     judged_for_good,
@@ -72,6 +73,20 @@ def over_asks(state: BakeState, index: int, waits_for: str = "", *, now_s: float
     if judged and not (chill is not None and chill.chills) and not out_first(state, index, now_s):
         return EndAsks(f"judge the rise, then {then}", "rise")
     return EndAsks(then, "dough temperature" if _read_as_warm(state, index, now_s) else None)
+
+
+def machine_over(state: BakeState, index: int) -> str:
+    """What a hands stage asks for at its end, in which a machine worked on alone: nobody stands there then."""
+    name = state.stage(index).name
+    what = "mixer" if state.formula.dough.mixing == "machine" and before_it_ferments(state, index) else "machine"
+    return f"stop the {what}: {name[:1].lower()}{name[1:]} is over"
+
+
+def stopped(state: BakeState, index: int, now_s: float | None) -> bool:
+    """Whether a machine was stopped to cool its dough: it is read again, and nobody knows when the machine is over."""
+    begun_s = state.stages[index].begun_s or 0.0
+    cools = read_cooled_s(state, index, begun_s if now_s is None else now_s) is not None
+    return cools or len(state.readings_in(index, "dough temperature")) > 1
 
 
 def out_first(state: BakeState, index: int, now_s: float | None) -> bool:

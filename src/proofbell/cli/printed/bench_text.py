@@ -60,7 +60,7 @@ class Seen:
 
 def seen_at(states: Sequence[BakeState], kitchen: Kitchen, now: Stamp, timers: Sequence[Timer] = ()) -> Seen:
     """Look at the live bakes and timers at a moment."""
-    there = board(states, now, kitchen.oven.trays, timers)
+    there = board(states, now, kitchen.oven.trays, timers, people=kitchen.hands)
     return Seen(states, there, oven_now(states, now, there.before, there.oven), kitchen, timers)
 
 
@@ -159,8 +159,8 @@ def _in_columns(rows: Sequence[Row]) -> list[str]:
 
 
 def next_words(one: Ahead, now: Stamp) -> str:
-    """``10:45  B  oven on, 230 °C``; what is due has no hour any more."""
-    when = "now" if one.due else hour_minute(one.at_us, now)
+    """``10:45  B  oven on, 230 °C``; what is due has no hour any more, unless it waits."""
+    when = "now" if one.due and not one.waits else hour_minute(one.at_us, now)
     return f"{when}  {one.letter}  {visible(one.words)}"
 
 
