@@ -132,7 +132,7 @@ def at_it(state: BakeState, prompt: Prompt, now_s: float) -> bool:
         return False
     stage = state.stage(prompt.stage)
     if given_s(state, prompt.stage) > now_s:
-        return False  # It was read low, and has the minutes that were told.
+        return True  # It was read low, and has the minutes that were told.
     what: ReadingKind = "core temperature" if stage.kind == "bake" else "rise"
     seen = [reading.at_s for reading in state.readings_in(prompt.stage, what) if reading.source != PROBE]
     hot = state.mark(OvenTask("oven hot", prompt.stage + 1))
