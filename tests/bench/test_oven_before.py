@@ -7,8 +7,10 @@ from dataclasses import replace
 import pytest
 
 from proofbell.bake import intents
+from proofbell.bake.advice.advise import advised, said_of_reading
+from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
-from proofbell.bench.board import board
+from proofbell.bench.board import Board, board
 from proofbell.bench.oven.now import oven_now
 from proofbell.formula.model import OvenWish
 from tests.support.decided import TO_FINAL_PROOF, at, bake
@@ -57,3 +59,33 @@ def test_an_oven_that_is_turned_up_is_hot_after_what_the_difference_takes() -> N
     assert told.in_s == pytest.approx(40 / 180 * 1500 - 60)
     asked = [one.at_us for one in seen.coming if one.letter == "B" and one.prompt.kind == "oven hot"]
     assert asked == [pytest.approx((10_400 + 40 / 180 * 1500) * 1_000_000, abs=1)]
+
+
+def judged_while_another_bakes(left_s: float) -> tuple[BakeState, Board]:
+    """B was judged ready with A's bread in the oven at 190 °C for so much longer; it wants 200 °C."""
+    first = bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done()))
+    second = bake("B", "harbour-knots", *TO_FINAL_PROOF, (9000, intents.Read("rise", "65", raw=65.0)))
+    second = replace(second, formula=replace(second.formula, oven=OvenWish(200.0)))
+    return second, board([first, second], at(10_320 - left_s))
+
+
+def test_a_dough_that_is_ready_beside_a_full_oven_is_not_sent_to_the_fridge_for_a_few_minutes() -> None:
+    state, seen = judged_while_another_bakes(left_s=180)
+    (view,) = [one for one in seen.views if one.letter == "B"]
+    unread = bake("B", "harbour-knots", *TO_FINAL_PROOF)
+    unread = replace(unread, formula=state.formula)
+    said = said_of_reading(unread, state, 10_140, seen.before[state.id])
+
+    assert view.advice is None
+    assert said is None
+    # The log of one bake knows nothing of the others; nobody turned the oven on for this one.
+    assert [each.advice.situation for each in advised(state)] == []
+
+
+def test_where_the_wait_for_a_full_oven_is_long_it_says_for_how_long_and_never_to_turn_it_on() -> None:
+    _, seen = judged_while_another_bakes(left_s=960)
+    (view,) = [one for one in seen.views if one.letter == "B"]
+
+    # 16 min until A is out, and 10 K up at 25 min for 180 K.
+    assert view.advice is not None
+    assert view.advice.short == "The dough is ready, the oven in 17 min: into the fridge until then."
