@@ -20,7 +20,7 @@ class Ahead:
     """One thing to do at a UTC moment (µs). ``due`` is true when its time has come, ``timer`` for a baker's own.
 
     ``cooled``: it is bread that is ready, and is never late. ``inside``: it is done in the middle of a bake to come,
-    and is told where there is room for it.
+    and is told where there is room for it. ``once_out``: another bake is taken out first.
     """
 
     at_us: int
@@ -31,18 +31,28 @@ class Ahead:
     timer: bool = False
     cooled: bool = False
     inside: bool = False
+    once_out: bool = False
 
 
 def ahead(states: Sequence[BakeState], board: Board) -> tuple[Ahead, ...]:
     """Everything to come, the overdue first."""
     found = [
-        Ahead(c.at_us, c.letter, c.bake, c.prompt.words, c.now, c.is_timer, c.prompt.over and c.prompt.patient)
+        Ahead(
+            c.at_us,
+            c.letter,
+            c.bake,
+            c.prompt.words,
+            c.now,
+            c.is_timer,
+            cooled=c.prompt.over and c.prompt.patient,
+            once_out=c.once_out,
+        )
         for c in board.coming
     ]
     for state in states:
         found += _stages(state, board)
     # As a bake ends its core is read before it is taken out.
-    return tuple(sorted(found, key=lambda one: (one.at_us, one.letter, not one.inside)))
+    return tuple(sorted(found, key=lambda one: (round(one.at_us / 1000), one.once_out, one.letter, not one.inside)))
 
 
 def _stages(state: BakeState, board: Board) -> list[Ahead]:

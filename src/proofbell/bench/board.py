@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import field, replace
 from datetime import datetime, timedelta, timezone
 
+from proofbell.bake.asking.offered import read_for
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.timer import LETTER, Timer
 from proofbell.bake.decisions.ask_first import ask_first
@@ -13,9 +14,11 @@ from proofbell.bake.events import LETTERS
 from proofbell.bake.prompts import rings
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import OvenTask
 from proofbell.bake.view import BakeView, view
 from proofbell.bench.admission import Inside, in_its_turn, inside, no_place, no_place_words
 from proofbell.bench.busy import Busy, hands_use, oven_use
+from proofbell.bench.oven.place_free import once_free
 from proofbell.bench.oven.turns import oven_before, oven_kept
 from proofbell.bench.row_order import in_rows
 from proofbell.bench.wall import wall_us
@@ -40,6 +43,17 @@ class Coming:
     def is_timer(self) -> bool:
         """Whether it is a timer of the baker's own, and no dough's wish."""
         return self.prompt.kind == "timer"
+
+    @property
+    def once_out(self) -> bool:
+        """Whether it is another heat once the bake before is out, and comes behind that."""
+        task = self.prompt.task
+        return isinstance(task, OvenTask) and task.kind == "oven on" and task.from_c is not None
+
+    @property
+    def order(self) -> tuple[int, bool, str]:
+        """Where it stands in a list: by its moment to a thousandth of a second."""
+        return round(self.at_us / 1000), self.once_out, self.letter
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,15 +117,14 @@ def board(states: Sequence[BakeState], now: Stamp, places: int = 1, timers: Iter
     before = oven_before(ordered, now)
     kept = oven_kept(ordered, before, now)
     there = inside(ordered, now)
-    views = tuple(
-        _in_turn(_view(state, now, before.get(state.id), oven_kept=state.id in kept), state, now, there, places)
-        for state in ordered
-    )
+    own = [(state, _view(state, now, before.get(state.id), oven_kept=state.id in kept)) for state in ordered]
+    free = once_free(own, now, there, places, before)
+    views = tuple(_in_turn(one, state, now, there, places) for (state, _), one in zip(own, free, strict=True))
     pairs = list(zip(ordered, views, strict=True))
     timed = [_timed(timer, now) for timer in timers]
     coming = sorted(
         (*timed, *(_coming(state, prompt, now) for state, one in pairs for prompt in (*one.wants, *one.coming))),
-        key=lambda c: (c.at_us, c.letter),
+        key=lambda c: c.order,
     )
     ringing = [one for one in timed if one.now]
     ringing += [_coming(state, prompt, now) for state, one in pairs for prompt in one.rings]
@@ -121,7 +134,7 @@ def board(states: Sequence[BakeState], now: Stamp, places: int = 1, timers: Iter
         now=now,
         views=tuple(shown[state.id] for state in in_rows(states)),
         coming=tuple(coming),
-        rings=tuple(sorted(ringing, key=lambda c: (c.at_us, c.letter))),
+        rings=tuple(sorted(ringing, key=lambda c: c.order)),
         oven=tuple(busy for state, one in pairs for busy in oven_use(state, one, now)),
         hands=tuple(busy for state, one in pairs for busy in hands_use(state, one, now)),
         urgent=None if urgent is None else urgent.bake,
@@ -160,22 +173,44 @@ def _view(state: BakeState, now: Stamp, before: OvenBefore | None, *, oven_kept:
 
 
 def _in_turn(one: BakeView, state: BakeState, now: Stamp, there: Sequence[Inside], places: int) -> BakeView:
-    """The view with what it wants of the oven told as the oven has place for it."""
+    """The view with what it wants of the oven told as the oven has place for it, and due no sooner.
 
-    def told(prompts: tuple[Prompt, ...]) -> tuple[Prompt, ...]:
-        at_us = [max(now.wall_us, wall_us(state, prompt.due_s, now)) for prompt in prompts]
-        in_turn = (in_its_turn(state, p, at, there, places) for p, at in zip(prompts, at_us, strict=True))
-        return tuple(_until(state, prompt, now) for prompt in in_turn)
+    What is to be read first is due at its own time all the same.
+    """
+    now_s = state.now_s(now)
+    begins_s = {span.stage: span.begin_s for span in one.spans if span.kind == "bake" and span.when == "coming"}
 
-    wants = told(one.wants)
+    def told(prompt: Prompt) -> Prompt:
+        at_us = max(now.wall_us, wall_us(state, prompt.due_s, now))
+        prompt = in_its_turn(state, prompt, at_us, there, places)
+        if _only_waits(state, prompt):
+            prompt = replace(prompt, due_s=max(prompt.due_s, begins_s.get(prompt.stage + 1, prompt.due_s)))
+        return _until(state, prompt, now)
+
+    asked = [told(prompt) for prompt in (*one.wants, *one.coming)]
+    wants = tuple(prompt for prompt in asked if prompt.due_s <= now_s)
+    ringing = {prompt.id for prompt in one.rings}
+    coming = tuple(sorted((p for p in asked if p.due_s > now_s), key=lambda p: (p.until_s is not None, p.due_s)))
+    one = replace(one, coming=coming)
     first = wants[0].words if wants else _when_hot(state, one, now) or one.do
+    next_us = next((wall_us(state, prompt.due_s, now) for prompt in (*wants, *coming)), one.next_due_us)
     return replace(
         one,
         wants=wants,
-        rings=tuple(prompt for prompt in told(one.rings) if rings(state, prompt, state.now_s(now))),
-        coming=told(one.coming),
+        rings=tuple(p for p in wants if replace(p.id, waits=False) in ringing and _rings(state, p, now_s)),
+        next_due_us=next_us,
         do=first[:1].upper() + first[1:],
     )
+
+
+def _only_waits(state: BakeState, prompt: Prompt) -> bool:
+    """Whether a prompt to load waits for the oven, with nothing to be read before."""
+    return prompt.id.waits and read_for(state, prompt) is None
+
+
+def _rings(state: BakeState, prompt: Prompt, now_s: float) -> bool:
+    """As `rings`; for a place in the oven nobody is called before there is one."""
+    return not _only_waits(state, prompt) and rings(state, prompt, now_s)
 
 
 def _when_hot(state: BakeState, one: BakeView, now: Stamp) -> str:

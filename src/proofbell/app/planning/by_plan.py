@@ -38,7 +38,7 @@ def by_plan(board: Board, states: Sequence[BakeState], planned: Mapping[str, Bak
     return replace(
         board,
         views=views,
-        coming=tuple(sorted(coming, key=lambda c: (c.at_us, c.letter))),
+        coming=tuple(sorted(coming, key=lambda c: c.order)),
         oven=tuple(busy for state, one in lettered for busy in oven_use(state, one, board.now)),
         hands=tuple(busy for state, one in lettered for busy in hands_use(state, one, board.now)),
     )

@@ -46,7 +46,8 @@ def dial(state: BakeState, heat_c: float) -> str:
 def oven_prompts(state: BakeState, before: OvenBefore | None = None, now_s: float | None = None) -> list[Prompt]:
     """Oven on, in time to be hot as the proof ends, moving with the proof, also when it runs over; then: is it hot?
 
-    After another bake the heat goes up or down instead, once that bake is out; at the same heat nothing is asked.
+    After another bake the heat goes up or down instead, once somebody has said that it is out, whatever the clock says;
+    at the same heat nothing is asked.
     """
     coming = next_bake(state)
     if coming is None:
@@ -77,6 +78,8 @@ def oven_prompts(state: BakeState, before: OvenBefore | None = None, now_s: floa
         return []
     at_s = max(by_s - needs_s, before.until_s)
     at_s = at_s if early else _moved_on(state, at_s, needs_s, now_s)
+    if before.inside and now_s is not None and at_s <= now_s:
+        return []
     way = "up" if heat_c > before.heat_c else "down"
     return [_for(OvenTask("oven on", index, from_c=before.heat_c), at_s, f"oven {way} to {dial(state, heat_c)}")]
 

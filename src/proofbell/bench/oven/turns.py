@@ -39,7 +39,7 @@ def oven_before(states: Sequence[BakeState], now: Stamp) -> dict[str, OvenBefore
         fresh_s = heat_up_s(state.kitchen.room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
         if earlier and begin_us - earlier[-1].end_us < (fresh_s + LEAST_OFF_S) * 1_000_000:
             until_s = state.now_s(now) + (earlier[-1].end_us - now.wall_us) / 1_000_000
-            found[state.id] = OvenBefore(earlier[-1].heat_c, until_s, earlier[-1].bake)
+            found[state.id] = OvenBefore(earlier[-1].heat_c, until_s, earlier[-1].bake, earlier[-1].inside)
     return found
 
 
@@ -92,13 +92,17 @@ def holds_oven(state: BakeState) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class _Turn:
-    """A bake in the oven, before, now or to come (UTC, µs), and the heat it leaves until somebody turns it off."""
+    """A bake in the oven, before, now or to come (UTC, µs), and the heat it leaves until somebody turns it off.
+
+    ``inside``: it is in the oven now.
+    """
 
     bake: str
     letter: str
     begin_us: int
     end_us: int
     heat_c: float
+    inside: bool
 
 
 def _turns(state: BakeState, now: Stamp) -> list[_Turn]:
@@ -106,7 +110,14 @@ def _turns(state: BakeState, now: Stamp) -> list[_Turn]:
         return []
     # Of a bake that is over only what was in the oven counts.
     return [
-        _Turn(state.id, state.letter, wall_us(state, span.begin_s, now), wall_us(state, span.end_s, now), heat_c)
+        _Turn(
+            state.id,
+            state.letter,
+            wall_us(state, span.begin_s, now),
+            wall_us(state, span.end_s, now),
+            heat_c,
+            span.when == "now",
+        )
         for span in outlook(state, state.now_s(now), lit=True)
         if span.kind == "bake"
         and (state.closed is None or state.stages[span.stage].begun_s is not None)

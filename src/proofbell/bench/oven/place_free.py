@@ -1,0 +1,71 @@
+"""When the oven has a place for what waits for it: the bakes to come begin no sooner, and are timed from then."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from proofbell.bake.asking.prompt import OvenBefore
+from proofbell.bake.heats import first_heat_c, takes_s
+from proofbell.bake.outlook import Span
+from proofbell.bake.stamp import Stamp
+from proofbell.bake.state import BakeState
+from proofbell.bake.view import BakeView
+from proofbell.bake.weigh.oven_places import oven_places
+from proofbell.bench.admission import Inside, no_place
+from proofbell.bench.wall import wall_us
+
+SECOND_US = 1_000_000
+
+
+def once_free(
+    pairs: Sequence[tuple[BakeState, BakeView]],
+    now: Stamp,
+    there: Sequence[Inside],
+    places: int,
+    before: Mapping[str, OvenBefore],
+) -> tuple[BakeView, ...]:
+    """The same views, each bake that comes next to a stage begun no sooner than the oven has a place for it.
+
+    Where it waits, the oven's change from the heat of the bake before is counted, too. What follows moves with it.
+    """
+    taken, found = list(there), {state.id: one for state, one in pairs}
+    next_in = [(span, state, one) for state, one in pairs if (span := _loads_next(state, one)) is not None]
+    for span, state, one in sorted(next_in, key=lambda each: (wall_us(each[1], each[0].begin_s, now), each[1].letter)):
+        begin_us = wall_us(state, span.begin_s, now)
+        free_us = _free_us(state, begin_us, taken, places)
+        if free_us is not None:
+            later_us = free_us + _change_us(state, span.stage, before.get(state.id)) - begin_us
+            found[state.id] = _later(one, span.stage, max(0, later_us))
+        out_us = wall_us(state, found[state.id].spans[span.stage].end_s, now)
+        heat_c, needs = first_heat_c(state, span.stage), oven_places(state.formula, state.batch)
+        taken.append(Inside(state.id, state.letter, heat_c, needs, out_us))
+    return tuple(found[state.id] for state, _ in pairs)
+
+
+def _loads_next(state: BakeState, one: BakeView) -> Span | None:
+    nxt = None if state.closed is not None or state.current is None else state.current + 1
+    return next((s for s in one.spans if s.stage == nxt and s.kind == "bake" and s.when == "coming"), None)
+
+
+def _free_us(state: BakeState, at_us: int, taken: Sequence[Inside], places: int) -> int | None:
+    """When there is a place from ``at_us`` on (UTC, µs); None: there is one already."""
+    left = sorted((one for one in taken if one.out_us >= at_us), key=lambda one: (one.out_us, one.letter))
+    free_us = None
+    while left and no_place(state, left, places) is not None:
+        free_us = left.pop(0).out_us
+    return free_us
+
+
+def _change_us(state: BakeState, index: int, before: OvenBefore | None) -> int:
+    heat_c = first_heat_c(state, index)
+    return 0 if before is None or heat_c is None else round(takes_s(state, heat_c, before.heat_c) * SECOND_US)
+
+
+def _later(one: BakeView, index: int, by_us: int) -> BakeView:
+    by_s = by_us / SECOND_US
+    spans = tuple(
+        replace(span, begin_s=span.begin_s + by_s, end_s=span.end_s + by_s) if span.stage >= index else span
+        for span in one.spans
+    )
+    return replace(one, spans=spans, ready_us=one.ready_us + by_us)
