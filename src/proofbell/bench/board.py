@@ -4,26 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import field, replace
-from datetime import datetime, timedelta, timezone
 
 from proofbell.bake.asking.offered import read_for
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.timer import LETTER, Timer
-from proofbell.bake.decisions.ask_first import ask_first
+from proofbell.bake.decisions.ask_first import ask_first, too_soon
 from proofbell.bake.events import LETTERS
 from proofbell.bake.prompts import rings
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
 from proofbell.bake.view import BakeView, view
-from proofbell.bench.admission import Inside, in_its_turn, inside, no_place, no_place_words
+from proofbell.bench.admission import Inside, heat_under_words, in_its_turn, inside, no_place, no_place_words
 from proofbell.bench.busy import Busy, hands_use, oven_use
 from proofbell.bench.oven.place_free import once_free
 from proofbell.bench.oven.turns import oven_before, oven_kept
 from proofbell.bench.row_order import in_rows
-from proofbell.bench.wall import wall_us
+from proofbell.bench.wall import hour, wall_us
 from proofbell.frozen import dataclass
-from proofbell.words import hour_minute
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +100,11 @@ class Board:
         own = ask_first(state, state.now_s(self.now), self.before.get(state.id), oven_kept=kept, unread=unread)
         taken = no_place(state, self.inside, self.places)
         return own if taken is None else (*own, no_place_words(state, taken, self.places))
+
+    def asks_of_oven(self, state: BakeState, task: OvenTask) -> str:
+        """What is asked before something done at the oven is taken as done: bread is in it, or it is too soon."""
+        words = heat_under_words(state, task, self.inside, self.now)
+        return words or too_soon(state, task, state.now_s(self.now))
 
     def beside(self, bake: str | None, step: int) -> str | None:
         """The bake ``step`` rows down (or up, when negative); round the end."""
@@ -229,8 +232,7 @@ def _until(state: BakeState, prompt: Prompt, now: Stamp) -> Prompt:
 
 
 def _hour(state: BakeState, at_s: float, now: Stamp) -> str:
-    here = timezone(timedelta(minutes=now.offset_min))
-    return hour_minute(datetime.fromtimestamp(wall_us(state, at_s, now) / 1_000_000, here))
+    return hour(wall_us(state, at_s, now), now)
 
 
 def _urgency(one: BakeView) -> tuple[int, float, str]:

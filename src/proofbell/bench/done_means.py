@@ -63,7 +63,7 @@ def done_means(state: BakeState, board: Board) -> Meant:
     now_s = state.now_s(board.now)
     early = time_left(state, state.current, now_s)
     soon = next((each for each in ([] if view is None else view.coming) if each.due_s - now_s < IN_A_MOMENT_S), None)
-    if early and soon is not None and isinstance(soon.task, OvenTask):
+    if early and soon is not None and isinstance(soon.task, OvenTask) and not board.asks_of_oven(state, soon.task):
         return Meant(intents.Task(soon.task), prompt=soon)
     if warms_first(state, state.current, now_s):
         return Meant(intents.Move(ROOM), early)
