@@ -10,7 +10,8 @@ from proofbell.bake.asking.stage_end import beginning
 from proofbell.bake.outlook import Span, next_to_begin
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import Board
-from proofbell.bench.oven.turns import LEAST_OFF_S
+from proofbell.bench.busy import Busy
+from proofbell.bench.oven.turns import least_off_s
 from proofbell.bench.wall import wall_us
 from proofbell.frozen import dataclass
 
@@ -100,9 +101,13 @@ def _oven_on(state: BakeState, board: Board) -> list[Ahead]:
     heating = next((use for use in board.oven if use.use == "heating" and use.letter == state.letter), None)
     if heating is None or heating.heat_c is None:
         return []
-    off_us = heating.begin_us - LEAST_OFF_S * 1_000_000
     others = [use for use in board.oven if use.use == "baking" and use.letter != state.letter]
-    if any(use.begin_us <= heating.end_us and use.end_us > off_us for use in others):
+
+    def keeps(use: Busy, heating: Busy, wanted_c: float) -> bool:
+        off_s = least_off_s(state.kitchen.oven, wanted_c if use.heat_c is None else use.heat_c, wanted_c)
+        return use.begin_us <= heating.end_us and use.end_us > heating.begin_us - off_s * 1_000_000
+
+    if any(keeps(use, heating, heating.heat_c) for use in others):
         return []
     words = f"oven on, {dial(state, heating.heat_c)}"
     return [Ahead(heating.begin_us, state.letter, state.id, words, due=False)]
