@@ -115,4 +115,6 @@ def _coming(one: Coming, state: BakeState, board: Board, spans: Sequence[Span]) 
     if before is None or after is None or after.when != "coming":
         return one
     by_us = round((after.begin_s - before.begin_s) * SECOND_US)
+    if one.prompt.kind == "oven on" and one.at_us - board.now.wall_us <= ASK_START_S * SECOND_US:
+        by_us = min(0, by_us)  # its bell is near, and rings by the bench
     return replace(one, at_us=max(board.now.wall_us, one.at_us + by_us))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from proofbell.bake.advice.oven_waits import oven_waits
 from proofbell.bake.asking.looking_again import oven_wanted_s
+from proofbell.bake.asking.oven_due import wanted_since_s
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.heats import first_heat_c, kept_hot_c, let_go, on_the_dial, steam_words, takes_s
 from proofbell.bake.outlook import next_bake
@@ -71,12 +72,12 @@ def oven_prompts(state: BakeState, before: OvenBefore | None = None, now_s: floa
     early = early_s is not None and early_s < begins_s
     by_s = early_s if early and early_s is not None else begins_s
     if before is None:
-        on_s = max(by_s - needs_s, state.begun_s or 0.0)
+        on_s = max(wanted_since_s(state, by_s - needs_s, begins_s - needs_s), state.begun_s or 0.0)
         on_s = on_s if early else _moved_on(state, on_s, needs_s, now_s)
         return [_for(on, on_s, f"oven on, {dial(state, heat_c)}")]
     if needs_s < SAME_HEAT_S:
         return []
-    at_s = max(by_s - needs_s, before.until_s)
+    at_s = max(wanted_since_s(state, by_s - needs_s, begins_s - needs_s), before.until_s)
     at_s = at_s if early else _moved_on(state, at_s, needs_s, now_s)
     if before.inside and now_s is not None and at_s <= now_s:
         return []
