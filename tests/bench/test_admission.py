@@ -171,3 +171,6 @@ def test_the_heat_is_changed_once_somebody_has_said_that_the_bake_before_is_out_
     assert of_the_oven(late.rings) == []
     assert of_the_oven([one for one in late.coming if one.now]) == []
     assert of_the_oven(said.rings) == ["oven down to 170 °C"]
+    # And the strip has its bake no sooner than the oven can be at that heat.
+    begins_s = next(s.begin_s for v in said.views if v.letter == "B" for s in v.spans if s.kind == "bake")
+    assert begins_s == pytest.approx(10_501 + takes_s(waiting, 170.0, 190.0))

@@ -69,6 +69,10 @@ def prompts(
     out = _taking_out(state, found, now_s)
     found = [p for p in found if p.kind not in ("turn", "heat") or (out is None and not _missed(state, p, now_s))]
     late = {each.id: _behind_s(state, each, due) for each in found}
+    oven_first = next((each.due_s for each in due if each.kind == "oven on"), None)
+    for each in due:
+        if oven_first is not None and each.kind == "due" and before_its_oven(state, each.stage):
+            late[each.id] = max(each.due_s, oven_first), True  # nothing is loaded before its oven is on
     return tuple(
         sorted(found, key=lambda p: (p is not out, p.until_s is not None, *late[p.id], p.kind, p.id.number or 0))
     )
