@@ -44,11 +44,13 @@ def _said(state: BakeState, states: Sequence[BakeState], origin_us: int) -> Said
 
 
 def left_on_c(state: BakeState, states: Sequence[BakeState]) -> float | None:
-    """The heat (°C) that a bake left the oven at; None when it was said to be off since, by it or one out later."""
+    """The heat (°C) that a bake left the oven at; None when it was said to be off since, or another left it later."""
     left = let_go(state)
     if left is None:
         return None
     out_us = state.wall_us(left.at_s)
+    if any(_out_us(other, out_us) > out_us for other in states):
+        return None
     others = (other for other in states if other.id == state.id or _out_us(other, out_us) >= out_us)
     off = any(off_us >= out_us for other in others for off_us in _said_off_us(other))
     return None if off else left.heat_c
