@@ -16,7 +16,7 @@ from proofbell.bench.oven.now import oven_now
 from proofbell.bench.planning_problem import problem_of
 from proofbell.bench.timetable import BakeTimes, timetable
 from proofbell.bench.wall import wall_us
-from proofbell.kitchen.model import Kitchen
+from proofbell.kitchen.model import Kitchen, Oven
 from proofbell.planner.search import plan
 from proofbell.words import length
 from tests.support.bakes import house
@@ -109,3 +109,20 @@ def test_what_follows_a_loading_that_waits_for_its_oven_is_timed_from_when_it_is
         (out,) = [one for one in ahead([state], seen) if one.words == "take it out, then cool"]
 
         assert out.at_us == pytest.approx(state.wall_us(hot_s + 960), abs=SECOND_US)
+
+
+def test_the_list_promises_no_later_hour_for_an_oven_whose_bell_is_near() -> None:
+    slow = Kitchen(oven=Oven(heat_up_s=4000.0))
+    state = replace(bake("A", KNOTS, *TO_FINAL_PROOF[:4]), kitchen=slow)
+    on_us = state.wall_us(9360 - 169 / 180 * 4000)
+    now = at(on_us / SECOND_US - 300)
+    (times,) = timetable(plan(problem_of((), slow, now.wall_us, [state]), 20), now.wall_us).bakes
+    later = tuple(
+        line
+        if index < BAKE
+        else replace(line, begins_us=line.begins_us + 9 * MINUTE_US, ends_us=line.ends_us + 9 * MINUTE_US)
+        for index, line in enumerate(times.lines)
+    )
+    seen = by_plan(board([state], now), [state], {state.id: replace(times, lines=later)})
+
+    assert [one.at_us for one in seen.coming if one.prompt.kind == "oven on"] == [pytest.approx(on_us, abs=2)]

@@ -11,8 +11,9 @@ from proofbell.bake.intents import Refused
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, PromptId, Skipped
 from proofbell.bench.board import board
+from proofbell.bench.done_means import Meant, done_means
 from proofbell.bench.oven.now import oven_now
-from tests.support.decided import TO_FINAL_PROOF, at, bake
+from tests.support.decided import TO_FINAL_PROOF, at, bake, said
 
 # Harbour knots: the final proof is due at 9360 s; from 21 to 190 °C at 25 min for 180 K takes 1408 s.
 DUE_S, HEAT_UP_S, BAKE = 9360.0, 169 / 180 * 1500, 5
@@ -57,6 +58,17 @@ def test_looking_whether_it_is_hot_and_loading_are_one_act_and_ring_once() -> No
     assert wanted(hot_s + 30) == ["load the oven"]
     assert rings(seen, hot_s + 30) == []
     assert rings(seen, hot_s + 300) == ["load the oven"]
+
+
+def test_space_on_a_load_when_hot_loads_and_the_ovens_key_only_says_that_it_is_hot() -> None:
+    judged = (9350.0, intents.Read("rise", "60 %", 60.0))
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, LATE, judged)
+    seen = board([state], at(9000 + HEAT_UP_S + 10))
+    (asked,) = [one for one in seen.views[0].wants if one.over]
+
+    assert asked.task == OvenTask("oven hot", BAKE)
+    skipped = said(state, 9400, intents.Task(Skipped(PromptId("check", 4, 0))))
+    assert done_means(skipped, board([skipped], seen.now)) == Meant(intents.Done())
 
 
 def test_once_it_is_said_to_be_hot_the_dough_is_to_be_loaded_at_once() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from proofbell.bake import intents
@@ -12,6 +14,7 @@ from proofbell.bake.prompts import prompts
 from proofbell.bake.tasks import OvenTask
 from proofbell.bench.board import board
 from proofbell.bench.oven.now import oven_now
+from proofbell.kitchen.model import Kitchen, Oven
 from tests.support.decided import TO_FINAL_PROOF, at, bake
 
 # Harbour knots: the final proof runs from 6360 s to 9360 s, then 16 min at 190 °C.
@@ -180,3 +183,29 @@ def test_an_oven_that_is_said_to_be_hot_long_before_it_can_be_is_asked_about(aft
 
     assert too_soon(state, hot, 9000.0 + after_s) == asked
     assert too_soon(state, on, 9000.0 + after_s) == ""
+
+
+@pytest.mark.parametrize(("moved", "since_s"), [
+    # It was wanted at 7952 s, and is wanted so much sooner as the proof is made shorter.
+    ([(8200.0, intents.Longer(-1500.0))], DUE_S - HEAT_UP_S),
+    ([(7700.0, intents.Longer(-600.0))], 7700.0),
+    ([(7000.0, intents.Longer(-600.0))], DUE_S - HEAT_UP_S - 600),
+    ([(7700.0, intents.Longer(-600.0)), (7800.0, intents.Longer(-300.0))], 7700.0),
+])  # fmt: skip
+def test_nobody_is_late_for_an_oven_whose_moment_was_moved_into_the_past(
+    moved: list[tuple[float, intents.Intent]], since_s: float
+) -> None:
+    state = bake("A", "harbour-knots", *TO_FINAL_PROOF, *moved)
+    on = next(prompt for prompt in prompts(state, now_s=moved[-1][0] + 60) if prompt.kind == "oven on")
+
+    assert on.due_s == pytest.approx(since_s)
+
+
+def test_a_stage_that_was_over_early_has_the_oven_wanted_since_then_and_no_sooner() -> None:
+    early = (*TO_FINAL_PROOF[:4], (5200.0, intents.Done()))
+    soon = Kitchen(oven=Oven(heat_up_s=4000.0))  # from 21 to 190 °C: 3756 s
+    state = replace(bake("A", "harbour-knots", *early), kitchen=soon)
+    on = next(prompt for prompt in prompts(state, now_s=5210) if prompt.kind == "oven on")
+
+    # The final proof is due at 8200 s; until its hands were done early the oven was to be on at 5604 s.
+    assert on.due_s == 5200.0

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import pytest
 
 from proofbell.bake import intents
+from proofbell.bake.heats import takes_s
+from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Silenced
-from proofbell.bench.board import board
-from proofbell.formula.model import Phase
+from proofbell.bench.agenda import ahead
+from proofbell.bench.board import Board, Coming, board
+from proofbell.formula.model import OvenWish, Phase
 from tests.support.decided import TO_FINAL_PROOF, at, bake
 
 JUDGED = (9350, intents.Read("rise", "70", raw=70.0))
+WARM = (6400, intents.Read("dough temperature", "25", raw=25.0))
 
 
 @pytest.mark.parametrize(("places", "asked"), [(1, ("A is in the oven, which has 1 place.",)), (2, ())])
@@ -121,3 +126,51 @@ def test_who_silences_a_load_that_waits_is_called_again_when_the_oven_is_free() 
 
     assert due(now_s=9420) == []
     assert due((10_320, intents.Done()), now_s=10_330) == ["judge the rise, then load the oven"]
+
+
+def late_beside(letters: str, now_s: float) -> tuple[BakeState, Board]:
+    """The first is in the oven at 190 °C until 10 320 s; the other was judged ready, and wants 170 °C."""
+    there = bake(letters[0], "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done()))
+    waiting = bake(letters[1], "harbour-knots", *TO_FINAL_PROOF, WARM, JUDGED)
+    waiting = replace(waiting, formula=replace(waiting.formula, oven=OvenWish(170.0)))
+    return waiting, board([there, waiting], at(now_s))
+
+
+@pytest.mark.parametrize("letters", ["AB", "BA"])
+def test_what_waits_for_the_oven_is_listed_in_an_order_that_hands_can_keep(letters: str) -> None:
+    waiting, seen = late_beside(letters, 9900)
+    there_letter, waits = letters[0], letters[1]
+    listed = [
+        (one.letter, one.words.split(" (")[0].split(",")[0])
+        for one in ahead([waiting], seen)
+        if "oven" in one.words or "out" in one.words
+    ]
+
+    assert listed == [
+        (there_letter, "read the core"),
+        (waits, "oven down to 170 °C"),
+        (waits, f"load once {there_letter} is out"),
+        (waits, "take it out"),
+    ]
+    view = seen.of(waiting.id)
+    assert view is not None
+    # From 190 to 170 °C at 37 min for 100 K: the strip has it there, too.
+    begins_s = next(span.begin_s for span in view.spans if span.kind == "bake")
+    assert begins_s == pytest.approx(10_320 + takes_s(waiting, 170.0, 190.0))
+    assert view.do.startswith(f"Load once {there_letter} is out, ")
+
+
+def test_the_heat_is_changed_once_somebody_has_said_that_the_bake_before_is_out_not_by_the_clock() -> None:
+    waiting, late = late_beside("AB", 10_500)
+    out = bake("A", "harbour-knots", *TO_FINAL_PROOF, (9360, intents.Done()), (10_500, intents.Done()))
+    said = board([out, waiting], at(10_501))
+
+    def of_the_oven(found: Sequence[Coming]) -> list[str]:
+        return [one.prompt.words for one in found if one.letter == "B" and one.prompt.kind in ("oven on", "due")]
+
+    assert of_the_oven(late.rings) == []
+    assert of_the_oven([one for one in late.coming if one.now]) == []
+    assert of_the_oven(said.rings) == ["oven down to 170 °C"]
+    # And the strip has its bake no sooner than the oven can be at that heat.
+    begins_s = next(s.begin_s for v in said.views if v.letter == "B" for s in v.spans if s.kind == "bake")
+    assert begins_s == pytest.approx(10_501 + takes_s(waiting, 170.0, 190.0))

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from proofbell.bake import intents
 from proofbell.bake.tasks import OvenTask
 from proofbell.bench.board import board
 from proofbell.bench.oven.heat import oven_heat_c
 from proofbell.bench.oven.now import oven_now
+from proofbell.formula.model import OvenWish
 from tests.support.decided import TO_FINAL_PROOF, at, bake
 
 KNOTS_BAKE, LOAF_BAKE = 5, 6
@@ -51,3 +54,13 @@ def test_an_oven_that_one_bake_has_said_to_be_off_is_off_for_all_that_were_out_b
     early = bake("B", "harbour-knots", *OUT, (10_330, intents.Task(OvenTask("oven off", KNOTS_BAKE))))
     last_out = bake("A", "harbour-knots", *later)
     assert oven_heat_c([last_out, early], 11_400 * SECOND_US) == 190.0
+
+
+def test_an_oven_is_as_hot_as_the_bake_left_it_that_was_out_last() -> None:
+    first = bake("A", "harbour-knots", *OUT)
+    cooler = bake("B", "harbour-knots", *((seconds + 900, said) for seconds, said in OUT))
+    cooler = replace(cooler, formula=replace(cooler.formula, oven=OvenWish(170.0)))
+    seen = board([first, cooler], at(11_400))
+
+    assert oven_heat_c([first, cooler], 11_400 * SECOND_US) == 170.0
+    assert oven_now([first, cooler], at(11_400), seen.before, seen.oven).heat_c == 170.0

@@ -29,7 +29,7 @@ OUT = ("let the steam out by door or vent", "stand back, it burns")
 def acts(made: Formula) -> list[str]:
     """What is done at the oven on the day of one dough."""
     table = timetable(plan(problem_of([Wish("A", made)], Kitchen(), 0), 2), 0)
-    return [act_words(act, f"{act.heat_c:g} °C" if act.heat_c else "") for act in oven_acts(table)]
+    return [act_words(act, f"{act.heat_c:g} °C" if act.heat_c else "") for act in oven_acts(table, Kitchen().oven)]
 
 
 def with_heats(*phases: Phase) -> Formula:

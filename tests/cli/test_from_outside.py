@@ -115,6 +115,14 @@ def test_done_ends_the_stage_and_says_what_comes(path: Path, capsys: Captured) -
     assert state_of(path, "A").current == 2
 
 
+def test_an_oven_that_is_said_to_be_off_from_outside_is_off_for_every_bake_that_is_out(path: Path) -> None:
+    out = (intents.Begin(), *(intents.Done() for _ in range(6)))
+    bake(path, "A", *out)
+    bake(path, "B", *out)
+    assert main(["done", "--bake", "B"]) == 0
+    assert [state_of(path, letter).done(OvenTask("oven off", 5)) for letter in "AB"] == [True, True]
+
+
 def test_where_the_bench_would_ask_done_is_refused_until_somebody_is_sure(path: Path, capsys: Captured) -> None:
     bake(path, "A", *PROVING)
     assert main(["done"]) == 1

@@ -30,6 +30,7 @@ from proofbell.bake.asking.stage_end import (
 from proofbell.bake.checks import check_at_s
 from proofbell.bake.core import given_s
 from proofbell.bake.fermenting.short_rise import judged_for_good
+from proofbell.bake.heats import first_heat_c, takes_s
 from proofbell.bake.outlook import begins_s, next_to_begin
 from proofbell.bake.probe.live import PROBE
 from proofbell.bake.state import BakeState
@@ -58,13 +59,16 @@ def prompts(
     if state.closed is not None:
         return () if oven_kept else tuple(oven_off(state))
     found = [*_start(state, now_s), *_weigh_out(state, now_s)]
-    found += [*_of_stages(state, now_s), *oven_prompts(state, before, now_s)]
+    of_oven = oven_prompts(state, before, now_s)
+    found += [*_of_stages(state, now_s), *of_oven]
     if not oven_kept:
         found += oven_off(state)
     if before is None and not oven_kept:
         found += off_meanwhile(state, now_s)
     if before is None:
         found = [_when_hot(state, each, now_s) for each in found]
+    elif not before.inside:
+        found = [_once_changed(state, each, of_oven, before, now_s) for each in found]
     found = [_since_hot(state, each) for each in one_act(state, found, now_s)]
     due = [] if now_s is None else [each for each in found if each.due_s <= now_s]
     again = looks_again(state, found, now_s)
@@ -72,6 +76,10 @@ def prompts(
     out = _taking_out(state, found, now_s)
     found = [p for p in found if p.kind not in ("turn", "heat") or (out is None and not _missed(state, p, now_s))]
     late = {each.id: _behind_s(state, each, due) for each in found}
+    oven_first = next((each.due_s for each in due if each.kind == "oven on"), None)
+    for each in due:
+        if oven_first is not None and each.kind == "due" and before_its_oven(state, each.stage):
+            late[each.id] = max(each.due_s, oven_first), True  # nothing is loaded before its oven is on
     return tuple(
         sorted(found, key=lambda p: (p is not out, p.until_s is not None, *late[p.id], p.kind, p.id.number or 0))
     )
@@ -96,6 +104,19 @@ def _when_hot(state: BakeState, prompt: Prompt, now_s: float | None) -> Prompt:
     if before_its_oven(state, prompt.stage):
         return replace(prompt, words=when_hot(state, prompt.stage, now_s), reads=None)
     return prompt
+
+
+def _once_changed(
+    state: BakeState, prompt: Prompt, of_oven: Sequence[Prompt], before: OvenBefore, now_s: float | None
+) -> Prompt:
+    """The end of a proof that was judged ready: once the oven is changed from the heat of the bake before."""
+    change = next((each for each in of_oven if each.kind == "oven on" and each.stage == prompt.stage + 1), None)
+    heat_c = first_heat_c(state, prompt.stage + 1) if change is not None else None
+    if change is None or heat_c is None or prompt.kind != "due" or not before_its_oven(state, prompt.stage):
+        return prompt
+    hot_s = change.due_s + takes_s(state, heat_c, before.heat_c)
+    words = when_hot(state, prompt.stage, now_s)
+    return replace(prompt, due_s=max(prompt.due_s, hot_s), words=words, reads=None)
 
 
 def _since_hot(state: BakeState, prompt: Prompt) -> Prompt:

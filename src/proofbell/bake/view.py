@@ -106,7 +106,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         wanted = tuple(sorted(wanted, key=lambda prompt: prompt.id.stage != index))
     ahead = tuple(prompt for prompt in asked if prompt.due_s > now_s)
     mode, seconds, until_s = _clock(state, index, now_s)
-    said, also = _untold(advise(state, now_s, lit=before is not None, oven_kept=oven_kept), wanted)
+    said, also = _untold(advise(state, now_s, before, oven_kept=oven_kept), wanted)
     away = put_away(state, index, now_s)
     held = index is not None and before_its_oven(state, index)
     text = _over(state) if index is None else stage_text(state, index, now_s)

@@ -12,7 +12,9 @@ from proofbell.bake.asking.stage_end import over_asks
 from proofbell.bake.heats import first_heat_c, heat_now_c
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
+from proofbell.bake.tasks import OvenTask
 from proofbell.bake.weigh.oven_places import oven_places
+from proofbell.bench.wall import hour
 from proofbell.frozen import dataclass
 
 
@@ -91,6 +93,23 @@ def no_place(state: BakeState, others: Sequence[Inside], places: int) -> NoPlace
     if there and sum(one.places for one in there) + oven_places(state.formula, state.batch) > places:
         return NoPlace("places", there, heat_c)
     return None
+
+
+def heat_under_words(state: BakeState, task: OvenTask, others: Sequence[Inside], now: Stamp) -> str:
+    """What to ask where the heat for a bake to come would be another under the bread that is in the oven; else nothing.
+
+    ``A is in the oven at 170 °C until 09:22. Up to 220 °C already?``
+    """
+    there = [one for one in others if one.bake != state.id and one.heat_c is not None]
+    heat_c = first_heat_c(state, task.stage)
+    under = next((one for one in there if heat_c is not None and one.heat_c != heat_c), None)
+    if task.kind != "oven on" or heat_c is None or under is None or under.heat_c is None:
+        return ""
+    until = f" until {hour(under.out_us, now)}" if under.out_us > now.wall_us else ""
+    way = "Up" if heat_c > under.heat_c else "Down"
+    return (
+        f"{under.letter} is in the oven at {dial(state, under.heat_c)}{until}. {way} to {dial(state, heat_c)} already?"
+    )
 
 
 def no_place_words(state: BakeState, found: NoPlace, places: int) -> str:

@@ -11,8 +11,9 @@ from proofbell.bake.outlook import Span, next_to_begin
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import Board, Coming
+from proofbell.bench.busy import Busy
 from proofbell.bench.lateness import late_words
-from proofbell.bench.oven.turns import LEAST_OFF_S
+from proofbell.bench.oven.turns import least_off_s
 from proofbell.bench.wall import wall_us
 from proofbell.frozen import dataclass
 
@@ -23,6 +24,7 @@ class Ahead:
 
     ``cooled``: it is bread that is ready, and is never late. ``inside``: it is done in the middle of a bake to come,
     and is told where there is room for it. ``waits``: for hands that are on another dough, which the words name.
+    ``once_out``: another bake is taken out first.
     """
 
     at_us: int
@@ -34,6 +36,7 @@ class Ahead:
     cooled: bool = False
     inside: bool = False
     waits: bool = False
+    once_out: bool = False
 
 
 def ahead(states: Sequence[BakeState], board: Board) -> tuple[Ahead, ...]:
@@ -43,7 +46,7 @@ def ahead(states: Sequence[BakeState], board: Board) -> tuple[Ahead, ...]:
     for state in states:
         found += _stages(state, board)
     # As a bake ends its core is read before it is taken out.
-    return tuple(sorted(found, key=lambda one: (one.at_us, one.letter, not one.inside)))
+    return tuple(sorted(found, key=lambda one: (round(one.at_us / 1000), one.once_out, one.letter, not one.inside)))
 
 
 def _asked(c: Coming, state: BakeState | None, now: Stamp) -> Ahead:
@@ -51,7 +54,8 @@ def _asked(c: Coming, state: BakeState | None, now: Stamp) -> Ahead:
     cooled = c.prompt.over and c.prompt.patient
     words = f"{c.prompt.words}, after {c.after}" if c.after else c.prompt.words
     words += late_words(state, c.at_us, now) if cooled and state is not None and not c.now else ""
-    return Ahead(c.at_us, c.letter, c.bake, words, c.now, c.is_timer, cooled, waits=bool(c.after))
+    timer, waits = c.is_timer, bool(c.after)
+    return Ahead(c.at_us, c.letter, c.bake, words, c.now, timer, cooled, waits=waits, once_out=c.once_out)
 
 
 def _stages(state: BakeState, board: Board) -> list[Ahead]:
@@ -100,9 +104,13 @@ def _oven_on(state: BakeState, board: Board) -> list[Ahead]:
     heating = next((use for use in board.oven if use.use == "heating" and use.letter == state.letter), None)
     if heating is None or heating.heat_c is None:
         return []
-    off_us = heating.begin_us - LEAST_OFF_S * 1_000_000
     others = [use for use in board.oven if use.use == "baking" and use.letter != state.letter]
-    if any(use.begin_us <= heating.end_us and use.end_us > off_us for use in others):
+
+    def keeps(use: Busy, heating: Busy, wanted_c: float) -> bool:
+        off_s = least_off_s(state.kitchen.oven, wanted_c if use.heat_c is None else use.heat_c, wanted_c)
+        return use.begin_us <= heating.end_us and use.end_us > heating.begin_us - off_s * 1_000_000
+
+    if any(keeps(use, heating, heating.heat_c) for use in others):
         return []
     words = f"oven on, {dial(state, heating.heat_c)}"
     return [Ahead(heating.begin_us, state.letter, state.id, words, due=False)]

@@ -4,25 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import field, replace
-from datetime import datetime, timedelta, timezone
 
+from proofbell.bake.asking.offered import read_for
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.asking.timer import LETTER, Timer
-from proofbell.bake.decisions.ask_first import ask_first
+from proofbell.bake.decisions.ask_first import ask_first, too_soon
 from proofbell.bake.events import LETTERS
 from proofbell.bake.prompts import at_it, rings
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
-from proofbell.bake.tasks import PromptId
+from proofbell.bake.tasks import OvenTask, PromptId
 from proofbell.bake.view import BakeView, view
-from proofbell.bench.admission import Inside, in_its_turn, inside, no_place, no_place_words
+from proofbell.bench.admission import Inside, heat_under_words, in_its_turn, inside, no_place, no_place_words
 from proofbell.bench.busy import Busy, hands_use, oven_use
+from proofbell.bench.oven.place_free import once_free
 from proofbell.bench.oven.turns import oven_before, oven_kept
 from proofbell.bench.row_order import in_rows
 from proofbell.bench.waiting_bells import hands_on, waits_now
-from proofbell.bench.wall import wall_us
+from proofbell.bench.wall import hour, wall_us
 from proofbell.frozen import dataclass
-from proofbell.words import hour_minute
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +45,17 @@ class Coming:
     def is_timer(self) -> bool:
         """Whether it is a timer of the baker's own, and no dough's wish."""
         return self.prompt.kind == "timer"
+
+    @property
+    def once_out(self) -> bool:
+        """Whether it is another heat once the bake before is out, and comes behind that."""
+        task = self.prompt.task
+        return isinstance(task, OvenTask) and task.kind == "oven on" and task.from_c is not None
+
+    @property
+    def order(self) -> tuple[int, bool, str]:
+        """Where it stands in a list: by its moment to a thousandth of a second."""
+        return round(self.at_us / 1000), self.once_out, self.letter
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +109,11 @@ class Board:
         taken = no_place(state, self.inside, self.places)
         return own if taken is None else (*own, no_place_words(state, taken, self.places))
 
+    def asks_of_oven(self, state: BakeState, task: OvenTask) -> str:
+        """What is asked before something done at the oven is taken as done: bread is in it, or it is too soon."""
+        words = heat_under_words(state, task, self.inside, self.now)
+        return words or too_soon(state, task, state.now_s(self.now))
+
     def beside(self, bake: str | None, step: int) -> str | None:
         """The bake ``step`` rows down (or up, when negative); round the end."""
         order = [one.bake for one in self.views]
@@ -117,17 +133,16 @@ def board(
     before = oven_before(ordered, now)
     kept = oven_kept(ordered, before, now)
     there = inside(ordered, now)
-    views = tuple(
-        _in_turn(_view(state, now, before.get(state.id), oven_kept=state.id in kept), state, now, there, places)
-        for state in ordered
-    )
+    own = [(state, _view(state, now, before.get(state.id), oven_kept=state.id in kept)) for state in ordered]
+    free = once_free(own, now, there, places, before)
+    views = tuple(_in_turn(one, state, now, there, places) for (state, _), one in zip(own, free, strict=True))
     pairs = list(zip(ordered, views, strict=True))
     timed = [_timed(timer, now) for timer in timers]
     busy_with = hands_on(ordered, now)
     after = busy_with[0].letter if len(busy_with) >= people > 0 else ""
     coming = sorted(
         (*timed, *(_coming(state, prompt, now, after) for state, one in pairs for prompt in (*one.wants, *one.coming))),
-        key=lambda c: (c.at_us, c.letter),
+        key=lambda c: c.order,
     )
     ringing = [one for one in timed if one.now]
     ringing += [_coming(state, prompt, now, after) for state, one in pairs for prompt in one.rings]
@@ -139,9 +154,7 @@ def board(
         now=now,
         views=tuple(shown[state.id] for state in in_rows(states)),
         coming=tuple(coming),
-        rings=tuple(
-            sorted((one for one in ringing if not one.after), key=lambda c: (c.bake not in baking, c.at_us, c.letter))
-        ),
+        rings=tuple(sorted((one for one in ringing if not one.after), key=lambda c: (c.bake not in baking, *c.order))),
         oven=tuple(busy for state, one in pairs for busy in oven_use(state, one, now)),
         hands=tuple(busy for state, one in pairs for busy in hands_use(state, one, now)),
         urgent=None if urgent is None else urgent.bake,
@@ -188,22 +201,44 @@ def _view(state: BakeState, now: Stamp, before: OvenBefore | None, *, oven_kept:
 
 
 def _in_turn(one: BakeView, state: BakeState, now: Stamp, there: Sequence[Inside], places: int) -> BakeView:
-    """The view with what it wants of the oven told as the oven has place for it."""
+    """The view with what it wants of the oven told as the oven has place for it, and due no sooner.
 
-    def told(prompts: tuple[Prompt, ...]) -> tuple[Prompt, ...]:
-        at_us = [max(now.wall_us, wall_us(state, prompt.due_s, now)) for prompt in prompts]
-        in_turn = (in_its_turn(state, p, at, there, places) for p, at in zip(prompts, at_us, strict=True))
-        return tuple(_until(state, prompt, now) for prompt in in_turn)
+    What is to be read first is due at its own time all the same.
+    """
+    now_s = state.now_s(now)
+    begins_s = {span.stage: span.begin_s for span in one.spans if span.kind == "bake" and span.when == "coming"}
 
-    wants = told(one.wants)
+    def told(prompt: Prompt) -> Prompt:
+        at_us = max(now.wall_us, wall_us(state, prompt.due_s, now))
+        prompt = in_its_turn(state, prompt, at_us, there, places)
+        if _only_waits(state, prompt):
+            prompt = replace(prompt, due_s=max(prompt.due_s, begins_s.get(prompt.stage + 1, prompt.due_s)))
+        return _until(state, prompt, now)
+
+    asked = [told(prompt) for prompt in (*one.wants, *one.coming)]
+    wants = tuple(prompt for prompt in asked if prompt.due_s <= now_s)
+    ringing = {prompt.id for prompt in one.rings}
+    coming = tuple(sorted((p for p in asked if p.due_s > now_s), key=lambda p: (p.until_s is not None, p.due_s)))
+    one = replace(one, coming=coming)
     first = wants[0].words if wants else _when_hot(state, one, now) or one.do
+    next_us = next((wall_us(state, prompt.due_s, now) for prompt in (*wants, *coming)), one.next_due_us)
     return replace(
         one,
         wants=wants,
-        rings=tuple(prompt for prompt in told(one.rings) if rings(state, prompt)),
-        coming=told(one.coming),
+        rings=tuple(p for p in wants if replace(p.id, waits=False) in ringing and _rings(state, p)),
+        next_due_us=next_us,
         do=first[:1].upper() + first[1:],
     )
+
+
+def _only_waits(state: BakeState, prompt: Prompt) -> bool:
+    """Whether a prompt to load waits for the oven, with nothing to be read before."""
+    return prompt.id.waits and read_for(state, prompt) is None
+
+
+def _rings(state: BakeState, prompt: Prompt) -> bool:
+    """As `rings`; for a place in the oven nobody is called before there is one."""
+    return not _only_waits(state, prompt) and rings(state, prompt)
 
 
 def _when_hot(state: BakeState, one: BakeView, now: Stamp) -> str:
@@ -222,8 +257,7 @@ def _until(state: BakeState, prompt: Prompt, now: Stamp) -> Prompt:
 
 
 def _hour(state: BakeState, at_s: float, now: Stamp) -> str:
-    here = timezone(timedelta(minutes=now.offset_min))
-    return hour_minute(datetime.fromtimestamp(wall_us(state, at_s, now) / 1_000_000, here))
+    return hour(wall_us(state, at_s, now), now)
 
 
 def _urgency(one: BakeView, waits: Collection[tuple[str, PromptId]]) -> tuple[int, float, str]:

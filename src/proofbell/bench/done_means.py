@@ -49,8 +49,9 @@ class Meant:
 def done_means(state: BakeState, board: Board) -> Meant:
     """What is asked first is answered: begin, a small thing at the oven; else the running stage is over.
 
-    Far from its end a small thing that is due in a moment is meant, and not that end. A dough that is to warm before
-    it is baked is out of the cold with it, and goes on proofing in the room.
+    Who is asked to load when the oven is hot has loaded: that it is hot is said with it. Far from its end a small
+    thing that is due in a moment is meant, and not that end. A dough that is to warm before it is baked is out of the
+    cold with it, and goes on proofing in the room.
     """
     view = board.of(state.id)
     first = None if view is None or not view.wants else view.wants[0]
@@ -58,12 +59,12 @@ def done_means(state: BakeState, board: Board) -> Meant:
         return Meant(intents.Task(first.task), prompt=first)
     if state.current is None or (first is not None and first.kind == "start" and first.stage in state.may_begin):
         return Meant(intents.Begin(), start_us=_long_before_us(state, board))
-    if first is not None and isinstance(first.task, OvenTask):
+    if first is not None and isinstance(first.task, OvenTask) and not first.ends:
         return Meant(intents.Task(first.task), prompt=first)
     now_s = state.now_s(board.now)
     early = time_left(state, state.current, now_s)
     soon = next((each for each in ([] if view is None else view.coming) if each.due_s - now_s < IN_A_MOMENT_S), None)
-    if early and soon is not None and isinstance(soon.task, OvenTask):
+    if early and soon is not None and isinstance(soon.task, OvenTask) and not board.asks_of_oven(state, soon.task):
         return Meant(intents.Task(soon.task), prompt=soon)
     if warms_first(state, state.current, now_s):
         return Meant(intents.Move(ROOM), early)

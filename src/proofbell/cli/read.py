@@ -14,6 +14,7 @@ from proofbell.bake import intents
 from proofbell.bake.advice.advise import advice_of_reading
 from proofbell.bake.advice.core_words import core_says
 from proofbell.bake.advice.situation import Advice
+from proofbell.bake.asking.prompt import OvenBefore
 from proofbell.bake.events import Event
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Refused
@@ -29,6 +30,7 @@ from proofbell.bake.readings import (
     with_its_unit,
 )
 from proofbell.bake.state import BakeState
+from proofbell.bench.oven.turns import oven_before
 from proofbell.cli.arguments.live_bake import add_bake, live_in, no_bake
 from proofbell.cli.arguments.scripted import reading_kind
 from proofbell.cli.of_read.stream import Stream, read_stream
@@ -79,15 +81,18 @@ def run(args: argparse.Namespace) -> int:
     say_if_busy(path)
     retry = Patience()
     with opened(path, retry) as journal:
-        bake = patiently(lambda: live_in(journal), retry).chosen(args.bake).id
+        live = patiently(lambda: live_in(journal), retry)
+        bake = live.chosen(args.bake).id
         said = say(journal, bake, intent, WallClock().stamp, retry)
     if isinstance(said, Refused):
         raise Failure(said.message, "Add --sure if it is right." if said.odd else said.remedy)
     state, events = said.state, said.events
+    others = [one for one in live.states if one.id != bake]
+    before = oven_before([*others, state], state.last.stamp).get(bake)
     if args.json:
-        print_json(_plain(state, events))
+        print_json(_plain(state, events, before))
     else:
-        print(_text(state, events))
+        print(_text(state, events, before))
     return 0
 
 
@@ -148,7 +153,7 @@ def _left_s(state: BakeState) -> float | None:
     return None if due_s is None else due_s - state.now_s(state.last.stamp)
 
 
-def _plain(state: BakeState, events: tuple[Event, ...]) -> dict[str, Any]:
+def _plain(state: BakeState, events: tuple[Event, ...], before: OvenBefore | None = None) -> dict[str, Any]:
     reading, change = _reading(events), _change(events)
     return {
         "bake": state.id,
@@ -164,7 +169,7 @@ def _plain(state: BakeState, events: tuple[Event, ...]) -> dict[str, Any]:
         if change is None
         else {"from_s": change.from_s, "to_s": change.to_s, "by": change.by, "reason": change.reason},
         "says": list(_says(state, reading)),
-        "advice": [{"situation": each.situation, "says": each.says} for each in _advice(state, events)],
+        "advice": [{"situation": each.situation, "says": each.says} for each in _advice(state, events, before)],
     }
 
 
@@ -176,9 +181,9 @@ def _says(state: BakeState, reading: kinds.ReadingTaken) -> tuple[str, ...]:
     return core_says(state, reading.stage, reading.value, None if reading.stage is None else at_s)
 
 
-def _advice(state: BakeState, events: tuple[Event, ...]) -> tuple[Advice, ...]:
-    """What is to be said since the reading and was not before it."""
-    return advice_of_reading(fold(state.events[: -len(events)]), state, state.readings[-1].at_s)
+def _advice(state: BakeState, events: tuple[Event, ...], before: OvenBefore | None) -> tuple[Advice, ...]:
+    """What is to be said since the reading and was not before it; ``before``: another bake has the oven first."""
+    return advice_of_reading(fold(state.events[: -len(events)]), state, state.readings[-1].at_s, before)
 
 
 def _value(reading: kinds.ReadingTaken) -> str:
@@ -189,12 +194,12 @@ def _value(reading: kinds.ReadingTaken) -> str:
     return f" {LIMITS[reading.what].said(reading.value)}{worked_out}"
 
 
-def _text(state: BakeState, events: tuple[Event, ...]) -> str:
+def _text(state: BakeState, events: tuple[Event, ...], before: OvenBefore | None = None) -> str:
     reading, change, left_s = _reading(events), _change(events), _left_s(state)
     where = "" if reading.stage is None else f", {visible(state.stage(reading.stage).name, most=60)}"
     lines = [f"{state.letter}  {visible(state.formula.name, most=60)}{where}: {reading.what}{_value(reading)} taken."]
     lines += [visible(line, most=300) for line in _says(state, reading)]
-    lines += [visible(each.short, most=300) for each in _advice(state, events)]
+    lines += [visible(each.short, most=300) for each in _advice(state, events, before)]
     lines.append("No time changes." if change is None else visible(change.reason, most=300))
     if left_s is not None:
         lines.append(f"{told_length(left_s)} left." if left_s > 0 else f"Overdue by {told_length(-left_s)}.")

@@ -6,10 +6,10 @@ from proofbell.app.bench.bench_state import BenchState
 from proofbell.app.bench.own_timers.bench_timers import BenchTimers
 from proofbell.bake import intents
 from proofbell.bake.asking.prompt import Prompt
-from proofbell.bake.decisions.ask_first import too_soon
 from proofbell.bake.tasks import OvenTask, Silenced
 from proofbell.bake.view import BakeView
 from proofbell.bench.board import Coming
+from proofbell.bench.done_means import IN_A_MOMENT_S
 
 OVEN_KINDS = ("heat", "turn", "oven on", "oven hot", "oven off")
 
@@ -33,12 +33,12 @@ class OvenAndPlan:
         self._tell_oven(view, asked.task, done)
 
     def _tell_oven(self, view: BakeView, task: OvenTask, done: str) -> None:
-        """Say it; ask once where an oven is said to be on or hot long before its time."""
+        """Say it; ask once where an oven is said to be on or hot long before its time, or with other bread in it."""
         bench, bake = self._bench, view.bake
 
         def words() -> str:
             state = bench.live.state(bake)
-            return "" if state is None else too_soon(state, task, state.now_s(bench.board.now))
+            return "" if state is None else bench.board.asks_of_oven(state, task)
 
         def say() -> None:
             bench.tell(intents.Task(task), done, bake)
@@ -54,13 +54,14 @@ class OvenAndPlan:
             state is not None
             and state.closed is None
             and not state.done(task)
-            and bool(too_soon(state, task, state.now_s(self._bench.board.now)))
+            and bool(self._bench.board.asks_of_oven(state, task))
         )
 
     def _oven_asked(self) -> tuple[BakeView, Prompt] | None:
         """What the key is about, and whose it is: there is one oven, so its bell comes first, whichever dough it is of.
 
-        Then what is due, of the dough in hand before others; then what comes next for the dough in hand.
+        Then what is due, of the dough in hand before others; then what is due in a moment for what is in the oven; then
+        what comes next for the dough in hand.
         """
         mine = self._bench.view
         views = (
@@ -69,8 +70,16 @@ class OvenAndPlan:
         ringing = {(ring.bake, ring.prompt.id) for ring in self._bench.board.rings}
         wanted = [(view, one) for view in views for one in view.wants if one.kind in OVEN_KINDS]
         rung = [found for found in wanted if (found[0].bake, found[1].id) in ringing]
+        soon_us = self._bench.board.now.wall_us + round(IN_A_MOMENT_S * 1_000_000)
+        soon = {(c.bake, c.prompt.id) for c in self._bench.board.coming if c.at_us <= soon_us}
+        within = [
+            (view, one)
+            for view in views
+            for one in view.coming
+            if one.kind in ("heat", "turn") and (view.bake, one.id) in soon
+        ]
         ahead = [(mine, one) for one in mine.coming if one.kind in OVEN_KINDS] if mine is not None else []
-        return next(iter((*rung, *wanted, *ahead)), None)
+        return next(iter((*rung, *wanted, *within, *ahead)), None)
 
     def yes(self) -> None:
         """Do as the plan asks."""

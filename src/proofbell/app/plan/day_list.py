@@ -34,7 +34,7 @@ def day_lines(table: Timetable, kitchen: Kitchen) -> tuple[DayLine, ...]:
     """In order of time; what falls into one minute at the oven stands beside what hands do then."""
     shared = any(line.who for line in table.hands)
     turns: dict[int, list[str]] = {}
-    for act in oven_acts(table):
+    for act in oven_acts(table, kitchen.oven):
         words = act_words(act, "" if act.heat_c is None else on_the_dial(kitchen.oven, act.heat_c))
         turns.setdefault(act.at_us // MINUTE_US, []).append(words.removeprefix("oven "))
     found: list[DayLine] = []

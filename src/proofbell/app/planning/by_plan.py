@@ -38,7 +38,7 @@ def by_plan(board: Board, states: Sequence[BakeState], planned: Mapping[str, Bak
     return replace(
         board,
         views=views,
-        coming=tuple(sorted(coming, key=lambda c: (c.at_us, c.letter))),
+        coming=tuple(sorted(coming, key=lambda c: c.order)),
         oven=tuple(busy for state, one in lettered for busy in oven_use(state, one, board.now)),
         hands=tuple(busy for state, one in lettered for busy in hands_use(state, one, board.now)),
     )
@@ -115,4 +115,6 @@ def _coming(one: Coming, state: BakeState, board: Board, spans: Sequence[Span]) 
     if before is None or after is None or after.when != "coming":
         return one
     by_us = round((after.begin_s - before.begin_s) * SECOND_US)
+    if one.prompt.kind == "oven on" and one.at_us - board.now.wall_us <= ASK_START_S * SECOND_US:
+        by_us = min(0, by_us)  # its bell is near, and rings by the bench
     return replace(one, at_us=max(board.now.wall_us, one.at_us + by_us))

@@ -151,7 +151,9 @@ class Asked:
         doubt = "" if sure or intent.raw is None else self._doubt(state, what, typed, intent.raw, guessed=guessed)
         if doubt:
             return Outcome((doubt,), odd=True)
-        return outcome(state, self.live.preview(self.bake, intent), self.live.clock.stamp())
+        board, decision = self.live.board(), self.live.preview(self.bake, intent)
+        kept = self.bake in board.oven_kept
+        return outcome(state, decision, board.now, board.before.get(self.bake), oven_kept=kept)
 
     def _doubt(self, state: BakeState, what: ReadingKind, typed: str, raw: float, *, guessed: bool) -> str:
         """What is to be asked of a number that may be meant as something else; nothing of most."""

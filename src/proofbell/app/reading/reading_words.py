@@ -5,6 +5,7 @@ from __future__ import annotations
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.advice.advise import said_of_reading
 from proofbell.bake.advice.core_words import core_says
+from proofbell.bake.asking.prompt import OvenBefore
 from proofbell.bake.core import core_in
 from proofbell.bake.decisions.adjust import ROUGH, edge_words, kept_within
 from proofbell.bake.decisions.decide import Decision, decided
@@ -37,8 +38,10 @@ class Outcome:
     odd: bool = False
 
 
-def outcome(state: BakeState, decision: Decision, now: Stamp) -> Outcome:
-    """Put a decision into words."""
+def outcome(
+    state: BakeState, decision: Decision, now: Stamp, oven: OvenBefore | None = None, *, oven_kept: bool = False
+) -> Outcome:
+    """Put a decision into words. ``oven``: another bake has it first; ``oven_kept``: another wants it afterwards."""
     if isinstance(decision, Refused):
         # The dialog itself says how to say an odd value again.
         words = (decision.message,) if decision.odd else tuple(p for p in (decision.message, decision.remedy) if p)
@@ -46,7 +49,7 @@ def outcome(state: BakeState, decision: Decision, now: Stamp) -> Outcome:
     lines = [line for event in decision for line in said_of(state, event.body, now)]
     changes = [event.body for event in decision if isinstance(event.body, TimeAdjusted)]
     after = decided(state, decision)
-    said = said_of_reading(state, after, state.now_s(now))
+    said = said_of_reading(state, after, state.now_s(now), oven, oven_kept=oven_kept)
     advice = () if said is None else (said.short,)
     if not changes:
         return Outcome((*lines, *stands(after), unchanged(state, now), *advice))

@@ -29,6 +29,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bench.board import Board, board, free_letter
+from proofbell.bench.oven.heat import also_off
 from proofbell.clock import Clock, Pace
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula
@@ -167,7 +168,7 @@ class Live:
 
     async def _take_in(self) -> None:
         """Take over what another program has added; readings among it are kept in words for `news`."""
-        known = [state.id for state in self.states if state.closed is None]
+        known = [state.id for state in self.states]
         for state in await self.keeper.changed(known):
             if state.id in self.unsaved:
                 continue  # Its own events are to be joined on first.
@@ -222,7 +223,10 @@ class Live:
             Failure: somebody else has said something to this bake, and it cannot be read what.
         """
         async with self._bakes.one_at_a_time:
-            return await self._say(bake, intent)
+            refused = await self._say(bake, intent)
+            for other, word in also_off(self.states, bake, intent) if refused is None else ():
+                await self._say(other, word)
+            return refused
 
     async def _say(self, bake: str, intent: Intent) -> Refused | None:
         """As `say`, by who holds the lock."""

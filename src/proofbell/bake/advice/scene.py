@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from proofbell.bake.asking.prompt import OvenBefore
 from proofbell.bake.checks import carried
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.meant import before_it_ferments
 from proofbell.bake.fermenting.short_rise import judged_short
 from proofbell.bake.fermenting.warming import before_the_bake, was_cold
-from proofbell.bake.heats import first_heat_c, hot_at_s
+from proofbell.bake.heats import first_heat_c, hot_at_s, takes_s
 from proofbell.bake.state import BakeState, Reading, StageState
 from proofbell.bake.tasks import OvenTask
 from proofbell.formula.model import ReadingKind, Stage
@@ -19,14 +20,19 @@ from proofbell.frozen import dataclass
 class Scene:
     """A bake at ``now_s`` of its own time; ``index`` is the stage that runs, the first before it has begun.
 
-    ``lit``: another bake has the oven hot before this one. ``oven_kept``: another wants it afterwards.
+    ``before``: another bake has the oven hot before this one. ``oven_kept``: another wants it afterwards.
     """
 
     state: BakeState
     index: int
     now_s: float
-    lit: bool = False
+    before: OvenBefore | None = None
     oven_kept: bool = False
+
+    @property
+    def lit(self) -> bool:
+        """Whether another bake has the oven hot before this one."""
+        return self.before is not None
 
     @property
     def stage(self) -> Stage:
@@ -112,7 +118,15 @@ class Scene:
         return not any(self.state.done(OvenTask(what, self.index + 1)) for what in ("oven on", "oven hot"))
 
     def wait_for_oven_s(self) -> float:
-        """How long it takes yet (s) until the oven is hot, where it comes next; 0 where another bake sees to it."""
-        if self.lit or not self.before_the_bake:
+        """How long it takes yet (s) until the oven is hot, where it comes next.
+
+        After another bake: until that is out, and the oven has gone from its heat to this one.
+        """
+        if not self.before_the_bake:
             return 0.0
+        heat_c = first_heat_c(self.state, self.index + 1)
+        told = any(self.state.done(OvenTask(what, self.index + 1)) for what in ("oven on", "oven hot"))
+        if self.before is not None and not told:
+            change_s = 0.0 if heat_c is None else takes_s(self.state, heat_c, self.before.heat_c)
+            return max(0.0, self.before.until_s - self.now_s) + change_s
         return max(0.0, hot_at_s(self.state, self.index + 1, self.now_s) - self.now_s)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from proofbell.bake.advice.oven_waits import oven_waits
 from proofbell.bake.asking.looking_again import oven_wanted_s
+from proofbell.bake.asking.oven_due import wanted_since_s
 from proofbell.bake.asking.prompt import OvenBefore, Prompt
 from proofbell.bake.heats import (
     STEAM_OUT,
@@ -56,7 +57,8 @@ def dial(state: BakeState, heat_c: float) -> str:
 def oven_prompts(state: BakeState, before: OvenBefore | None = None, now_s: float | None = None) -> list[Prompt]:
     """Oven on, in time to be hot as the proof ends, moving with the proof, also when it runs over; then: is it hot?
 
-    After another bake the heat goes up or down instead, once that bake is out; at the same heat nothing is asked.
+    After another bake the heat goes up or down instead, once somebody has said that it is out, whatever the clock says;
+    at the same heat nothing is asked.
     """
     coming = next_bake(state)
     if coming is None:
@@ -80,13 +82,15 @@ def oven_prompts(state: BakeState, before: OvenBefore | None = None, now_s: floa
     early = early_s is not None and early_s < begins_s
     by_s = early_s if early and early_s is not None else begins_s
     if before is None:
-        on_s = max(by_s - needs_s, state.begun_s or 0.0)
+        on_s = max(wanted_since_s(state, by_s - needs_s, begins_s - needs_s), state.begun_s or 0.0)
         on_s = on_s if early else _moved_on(state, on_s, needs_s, now_s)
         return [_for(on, on_s, f"oven on, {dial(state, heat_c)}")]
     if needs_s < SAME_HEAT_S:
         return []
-    at_s = max(by_s - needs_s, before.until_s)
+    at_s = max(wanted_since_s(state, by_s - needs_s, begins_s - needs_s), before.until_s)
     at_s = at_s if early else _moved_on(state, at_s, needs_s, now_s)
+    if before.inside and now_s is not None and at_s <= now_s:
+        return []
     way = "up" if heat_c > before.heat_c else "down"
     return [_for(OvenTask("oven on", index, from_c=before.heat_c), at_s, f"oven {way} to {dial(state, heat_c)}")]
 

@@ -48,8 +48,12 @@ class Prompt:
 
 @dataclass(frozen=True, slots=True)
 class OvenBefore:
-    """The oven is at ``heat_c`` (conventional °C) for another bake, which is out at ``until_s`` of this bake's time."""
+    """The oven is at ``heat_c`` (conventional °C) for another bake, which is out at ``until_s`` of this bake's time.
+
+    ``inside``: nobody has said yet that it is out, also where it should be.
+    """
 
     heat_c: float
     until_s: float
     bake: str = ""
+    inside: bool = False

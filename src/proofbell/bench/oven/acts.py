@@ -6,9 +6,10 @@ from typing import Literal
 
 from proofbell.bake.heats import STEAM_BURNS, STEAM_IN, STEAM_OUT
 from proofbell.bench.day_hands import SECOND_US
-from proofbell.bench.oven.turns import LEAST_OFF_S
+from proofbell.bench.oven.turns import least_off_s
 from proofbell.bench.timetable import OvenLine, Timetable
 from proofbell.frozen import dataclass
+from proofbell.kitchen.model import Oven
 
 Turn = Literal["on", "up", "down", "as it is", "off"]
 
@@ -31,13 +32,14 @@ class OvenAct:
     steam: Steam = ""
 
 
-def oven_acts(table: Timetable) -> tuple[OvenAct, ...]:
+def oven_acts(table: Timetable, oven: Oven) -> tuple[OvenAct, ...]:
     """Everything that is done at the oven, in order of time, from an oven that is off."""
     found: list[OvenAct] = []
     last: OvenLine | None = None
     heat_c: float | None = None
     for use in sorted(table.oven, key=lambda use: (use.begins_us, use.ends_us)):
-        if last is not None and use.begins_us - last.ends_us >= LEAST_OFF_S * SECOND_US:
+        off_us = 0.0 if last is None else least_off_s(oven, last.temperature_c, use.temperature_c) * SECOND_US
+        if last is not None and use.begins_us - last.ends_us >= off_us:
             found.append(_off(last))
             heat_c = None
         steam = _steam(last, use)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from proofbell.bake.asking.oven import given_up_inside, oven_off
 from proofbell.bake.heats import first_heat_c, let_go, takes_s
+from proofbell.bake.intents import Intent, Task
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
 
@@ -42,13 +44,35 @@ def _said(state: BakeState, states: Sequence[BakeState], origin_us: int) -> Said
 
 
 def left_on_c(state: BakeState, states: Sequence[BakeState]) -> float | None:
-    """The heat (°C) that a bake left the oven at; None when it was said to be off since, by any bake."""
+    """The heat (°C) that a bake left the oven at; None when it was said to be off since, or another left it later."""
     left = let_go(state)
     if left is None:
         return None
     out_us = state.wall_us(left.at_s)
-    off = any(off_us >= out_us for other in states for off_us in _said_off_us(other))
+    if any(_out_us(other, out_us) > out_us for other in states):
+        return None
+    others = (other for other in states if other.id == state.id or _out_us(other, out_us) >= out_us)
+    off = any(off_us >= out_us for other in others for off_us in _said_off_us(other))
     return None if off else left.heat_c
+
+
+def _out_us(state: BakeState, otherwise_us: int) -> int:
+    """When a bake let go of the oven (UTC, µs)."""
+    left = let_go(state)
+    return otherwise_us if left is None else state.wall_us(left.at_s)
+
+
+def also_off(states: Sequence[BakeState], said_of: str, intent: Intent) -> tuple[tuple[str, Task], ...]:
+    """What an oven said to be off ``said_of`` one bake answers of the others: bake (id) and what is said to it.
+
+    There is one oven. Each keeps the answer in its own log, whichever of them is put away first and wherever it is
+    looked at. Bread of a bake that was given up in the oven is still to be taken out: that asks by itself.
+    """
+    if not isinstance(intent, Task) or not isinstance(intent.task, OvenTask) or intent.task.kind != "oven off":
+        return ()
+    others = (state for state in states if state.id != said_of and given_up_inside(state) is None)
+    asked = ((state.id, prompt.task) for state in others for prompt in oven_off(state))
+    return tuple((bake, Task(task)) for bake, task in asked if task is not None)
 
 
 def _said_off_us(state: BakeState) -> list[int]:

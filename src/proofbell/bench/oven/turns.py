@@ -11,17 +11,30 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
 from proofbell.bench.wall import wall_us
-from proofbell.dough.oven import heat_up_s
+from proofbell.dough.oven import cool_down_s, heat_up_s
 from proofbell.frozen import dataclass
+from proofbell.kitchen.model import Oven
 
 LEAST_OFF_S = 10 * 60
 """For less than this an oven is not turned off: common practice, no source."""
+
+SHUT_SLOWER = 2.0
+"""An oven cools so many times slower with its door shut than with it ajar: common practice, no source."""
+
+
+def least_off_s(oven: Oven, from_c: float, to_c: float) -> float:
+    """For less than so long (s) an oven is not turned off between two heats (conventional °C), before it heats afresh.
+
+    One that would still be hotter than it is wanted next is turned down. Bench and plan go by the same.
+    """
+    cools_s = SHUT_SLOWER * cool_down_s(from_c, to_c, cool_down_s=oven.cool_down_s)
+    return max(LEAST_OFF_S, cools_s)
 
 
 def oven_before(states: Sequence[BakeState], now: Stamp) -> dict[str, OvenBefore]:
     """For each bake (id) that another has the oven before: that one's heat, and when it is out.
 
-    A gap longer than heating up afresh is not bridged: the oven is off in between, if that is worth it.
+    A gap longer than heating up afresh is not bridged: the oven is off in between, if that is worth it and it cools.
     """
     turns = sorted(
         (turn for state in states for turn in _turns(state, now)), key=lambda turn: (turn.begin_us, turn.letter)
@@ -37,9 +50,10 @@ def oven_before(states: Sequence[BakeState], now: Stamp) -> dict[str, OvenBefore
             turn for turn in turns if turn.bake != state.id and (turn.begin_us, turn.letter) < (begin_us, state.letter)
         ]
         fresh_s = heat_up_s(state.kitchen.room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
-        if earlier and begin_us - earlier[-1].end_us < (fresh_s + LEAST_OFF_S) * 1_000_000:
+        off_s = least_off_s(state.kitchen.oven, earlier[-1].heat_c, heat_c) if earlier else 0.0
+        if earlier and begin_us - earlier[-1].end_us < (fresh_s + off_s) * 1_000_000:
             until_s = state.now_s(now) + (earlier[-1].end_us - now.wall_us) / 1_000_000
-            found[state.id] = OvenBefore(earlier[-1].heat_c, until_s, earlier[-1].bake)
+            found[state.id] = OvenBefore(earlier[-1].heat_c, until_s, earlier[-1].bake, earlier[-1].inside)
     return found
 
 
@@ -92,13 +106,17 @@ def holds_oven(state: BakeState) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class _Turn:
-    """A bake in the oven, before, now or to come (UTC, µs), and the heat it leaves until somebody turns it off."""
+    """A bake in the oven, before, now or to come (UTC, µs), and the heat it leaves until somebody turns it off.
+
+    ``inside``: it is in the oven now.
+    """
 
     bake: str
     letter: str
     begin_us: int
     end_us: int
     heat_c: float
+    inside: bool
 
 
 def _turns(state: BakeState, now: Stamp) -> list[_Turn]:
@@ -106,7 +124,14 @@ def _turns(state: BakeState, now: Stamp) -> list[_Turn]:
         return []
     # Of a bake that is over only what was in the oven counts.
     return [
-        _Turn(state.id, state.letter, wall_us(state, span.begin_s, now), wall_us(state, span.end_s, now), heat_c)
+        _Turn(
+            state.id,
+            state.letter,
+            wall_us(state, span.begin_s, now),
+            wall_us(state, span.end_s, now),
+            heat_c,
+            span.when == "now",
+        )
         for span in outlook(state, state.now_s(now), lit=True)
         if span.kind == "bake"
         and (state.closed is None or state.stages[span.stage].begun_s is not None)

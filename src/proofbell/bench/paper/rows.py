@@ -198,7 +198,7 @@ def _by_itself(bake: BakeTimes, line: Line) -> Goes:
 def _with_oven(rows: Sequence[SheetRow], out: Sequence[bool], table: Timetable, kitchen: Kitchen) -> list[SheetRow]:
     """What is done at the oven stands in the row of whoever takes something ``out`` then, else in one of its own."""
     found = list(rows)
-    for act in oven_acts(table):
+    for act in oven_acts(table, kitchen.oven):
         words = oven_words(act, "" if act.heat_c is None else on_the_dial(kitchen.oven, act.heat_c))
         there = (at for at, row in enumerate(rows) if out[at] and row.until_us == act.at_us and not found[at].oven)
         at = next(there, None)

@@ -9,6 +9,7 @@ from proofbell import places
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
 from proofbell.bench.done_means import is_same_press
+from proofbell.bench.oven.heat import also_off
 from proofbell.cli.arguments.live_bake import add_bake, live_in, no_bake
 from proofbell.cli.printed.bench_text import Seen, seen_at
 from proofbell.cli.printed.journal_waiting import say_if_busy
@@ -50,4 +51,6 @@ def tell(named: str | None, word: Intent, meant: Callable[[BakeState, Seen], Int
             if is_same_press(now, word, pressed):
                 return Told(now, (), seen_at([*others, now], kitchen, clock.stamp()))
             raise Failure(said.message, said.remedy, status=1)
+        for other, off in also_off(others, state.id, intent):
+            say(journal, other, off, clock.stamp, retry)
     return Told(said.state, said.events, seen_at([*others, said.state], kitchen, clock.stamp()))

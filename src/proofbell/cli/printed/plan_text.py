@@ -100,7 +100,7 @@ def as_plain(
 
 def _oven_rows(table: Timetable, oven: Oven) -> list[dict[str, Any]]:
     """The oven's day, with a row of no length for each turn in the middle of a bake, and one until it is on again."""
-    acts = oven_acts(table)
+    acts = oven_acts(table, oven)
     rows: list[tuple[int, int, float | None, str, str]] = []
     for at, act in enumerate(acts):
         if act.turn == "off":
@@ -269,7 +269,7 @@ def _who(line: HandsLine, table: Timetable, kitchen: Kitchen) -> str:
 
 def oven_told(table: Timetable, oven: Oven) -> Iterator[tuple[OvenAct, str]]:
     """What is done at the oven, told for its own dial."""
-    for act in oven_acts(table):
+    for act in oven_acts(table, oven):
         yield act, act_words(act, "" if act.heat_c is None else on_the_dial(oven, act.heat_c))
 
 
