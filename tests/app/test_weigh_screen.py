@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 
+from proofbell.app.session.local_time import hour_minute
 from proofbell.app.weigh.weigh_screen import WeighScreen
 from proofbell.app.widgets.rows import Rows
 from proofbell.bake import intents
@@ -329,6 +330,23 @@ async def test_the_liquid_on_top_and_the_weight_below_are_those_of_the_bowl_that
     assert "in the bowl for the evening poolish so far: 236 g." in one
     assert after[1].strip().startswith("For the dough, the water at")
     assert any("in the bowl for the dough so far: 0 g." in line for line in after)
+
+
+async def test_a_bowl_for_later_names_the_hour_that_its_stage_is_to_begin_at() -> None:
+    live, clock = live_kitchen()
+    bake = await opened(live, formula=house("lamplighter-loaf"))
+    await said(live, bake, intents.Begin())
+    ripe_s = of(live, bake).stages[1].length_s
+    clock.forward(300)
+    await said(live, bake, intents.Done())
+    app = StageApp(WeighScreen(live, bake))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        shown = seen(app)
+
+    now = clock.stamp()
+    assert f"Dough, for Mix, {hour_minute(now.wall_us + round(ripe_s * 1e6), now)}" in shown
+    assert "evening preferment, for Stir the preferment\n" in re.sub(" +\n", "\n", shown)
 
 
 async def test_that_a_divided_dough_keeps_its_size_is_said_before_anything_is_typed() -> None:

@@ -208,6 +208,9 @@ class ProofbellApp(Hosting, JobControl):
             self._tell_of_command(in_words(failure))
         self.tick()
 
+    def as_planned(self, board: Board) -> Board:
+        return by_plan(board, self.live.states, self.replanning.planned)
+
     def try_bell(self) -> str:
         """Ring once, in every way that this kitchen has; in words, which."""
         self.terminal_bell.ring(f"Proofbell: {LETTER}  {WORDS}")
@@ -282,7 +285,7 @@ class ProofbellApp(Hosting, JobControl):
                 self._tell_of_command(self.commands.reap(real_us))
             with self.step("title"):
                 # As the list has it; what rings does so by the bench.
-                self.terminal_bell.title(title_words(by_plan(board, self.live.states, self.replanning.planned)))
+                self.terminal_bell.title(title_words(self.as_planned(board)))
             with self.step("who rings"):
                 self._tell_who_rings(board.now, leads=leads)
             with self.step("plan"):

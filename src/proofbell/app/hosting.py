@@ -30,7 +30,7 @@ from proofbell.app.widgets.themes import NAMES
 from proofbell.app.widgets.trouble_dialog import TroubleDialog
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import Reading
-from proofbell.bench.board import Coming
+from proofbell.bench.board import Board, Coming
 from proofbell.clock import Clock
 from proofbell.errors import Failure
 from proofbell.visible import visible
@@ -82,6 +82,10 @@ class Hosting(Boundary, HostApp):
 
     def quiet(self) -> None:
         raise NotImplementedError
+
+    def as_planned(self, board: Board) -> Board:
+        """A moment of the bench with what is to come where the plan has it; here nothing plans."""
+        return board
 
     def try_bell(self) -> str:
         """Ring once to hear it; in words, which ways there are."""

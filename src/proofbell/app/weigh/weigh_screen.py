@@ -14,6 +14,7 @@ from textual.content import Content
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.session.formulas.watch import CHANGED
 from proofbell.app.session.live import Live
+from proofbell.app.session.local_time import hour_minute
 from proofbell.app.weigh.notes import Notes
 from proofbell.app.weigh.weigh_words import (
     allergen_words,
@@ -44,6 +45,7 @@ from proofbell.bake.weigh.in_bowl import weighed_g
 from proofbell.bake.weigh.lines import WeighLine
 from proofbell.bake.weigh.resizing import weigh_on
 from proofbell.bench.board import Board
+from proofbell.bench.wall import wall_us
 from proofbell.errors import Failure
 from proofbell.words import grams, temperature
 
@@ -63,6 +65,7 @@ class WeighScreen(Page):
         self.live = live
         self.bake = bake
         self._batch: Batch | None = None
+        self._planned: Board | None = None
         self._follow()
 
     def _follow(self) -> bool:
@@ -147,6 +150,7 @@ class WeighScreen(Page):
 
     def _show(self, cursor: int | None = None) -> None:
         self._tell_changed()
+        self._planned = self.host.as_planned(self.live.board())
         rows = self.query_one("#lines", Rows)
         titles = (row for row, index in enumerate(self._rows) if isinstance(index, tuple))
         rows.show(len(self._rows), self._row, cursor=cursor, head=list_head, passed=titles)
@@ -211,12 +215,21 @@ class WeighScreen(Page):
         )
 
     def _title(self, bowl: tuple[int, ...]) -> str:
-        """What a bowl is and which stage it is for."""
+        """What a bowl is and which stage it is for; of one for later, at which hour that begins."""
         line, stages = self.state.batch.lines[bowl[0]], [stage.name for stage in self.state.formula.stages]
         vessel: Vessel = "preferment" if line.into else line.use
         same = [one for one in self._out.bowls if (one.vessel, one.name) == (vessel, line.into)] if self._out else []
         at = None if line.at or not same else same[0].at
-        return bowl_words(vessel, line.into, at, line.at, stages)
+        return bowl_words(vessel, line.into, at, line.at, stages) + self._hour(line.at[0] if line.at else at)
+
+    def _hour(self, stage: int | None) -> str:
+        """When a stage is to begin, for a bake of which that is known; nothing for one that runs or is over."""
+        state, board = self.state, self._planned
+        shown = None if board is None else board.of(self.bake)
+        if stage is None or board is None or shown is None or not (state.begun or state.start_s is not None):
+            return ""
+        begins_s = next((one.begin_s for one in shown.spans if (one.stage, one.when) == (stage, "coming")), None)
+        return "" if begins_s is None else f", {hour_minute(wall_us(state, begins_s, board.now), board.now)}"
 
     def _weigh_line(self, index: int) -> WeighLine | None:
         line = self.state.batch.lines[index]

@@ -194,6 +194,10 @@ class Host(Protocol):
         """Silence what rings first."""
         ...
 
+    def as_planned(self, board: Board) -> Board:
+        """A moment of the bench with what is to come where the plan has it."""
+        ...
+
     def try_bell(self) -> str:
         """Ring once to hear it; in words, which ways there are."""
         ...
