@@ -63,8 +63,9 @@ def prompts(
     found += [*_of_stages(state, now_s), *of_oven]
     if not oven_kept:
         found += oven_off(state)
-    if before is None and not oven_kept:
-        found += off_meanwhile(state, now_s)
+    if before is None and not oven_kept and (off := off_meanwhile(state, now_s)):
+        # Nobody heats an oven up only to be told then to turn it off.
+        found = [*(each for each in found if each.kind != "oven hot"), *off]
     if before is None:
         found = [_when_hot(state, each, now_s) for each in found]
     elif not before.inside:

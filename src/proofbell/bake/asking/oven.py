@@ -116,7 +116,7 @@ def off_meanwhile(state: BakeState, now_s: float | None) -> list[Prompt]:
     if now_s is None or waits is None or not waits.off or any(state.stage(i).kind == "hands" for i in state.running):
         return []
     off, on_s = OvenTask("oven off", waits.stage), now_s + waits.gap_s - waits.heat_s
-    return [Prompt(prompt_of(off), waits.hot_s, "oven off", off, until_s=on_s)]
+    return [Prompt(prompt_of(off), min(now_s, waits.hot_s), "oven off", off, until_s=on_s)]
 
 
 def oven_off(state: BakeState) -> list[Prompt]:

@@ -43,8 +43,7 @@ def read(state: BakeState, intent: intents.Read, now: Stamp) -> Bodies:
     now_s = state.now_s(now)
     index = None if state.closed else reads_in(state, intent.what, now_s)
     check = None if index is None else check_for(state, index, intent.what, now_s)
-    hot = index is None or check is not None or state.stage(index).kind in LIMITS["core temperature"].stages
-    if index is not None and intent.what == "core temperature" and not hot:
+    if index is not None and intent.what == "core temperature" and not _has_a_core(state, index):
         name = state.stage(index).name
         return Refused(f"No core is read in {name}: nothing is baked yet.", "Read it in the oven, or as it cools.")
     value = _true_value(state, intent.what, intent.raw, intent.eye, stage=index, at_s=now_s, sure=intent.sure)
@@ -65,6 +64,12 @@ def read(state: BakeState, intent: intents.Read, now: Stamp) -> Bodies:
     reading = as_taken(taken, state.next_number(now), now_s)
     after = replace(state, readings=(*state.readings, reading))
     return [taken, *_all_that_follows(after, index, reading)]
+
+
+def _has_a_core(state: BakeState, index: int) -> bool:
+    """Whether there is a crumb to read in a stage: in the oven, on the rack, or where its card asks for one."""
+    stage = state.stage(index)
+    return stage.kind in LIMITS["core temperature"].stages or any(c.read == "core temperature" for c in stage.checks)
 
 
 def _all_that_follows(state: BakeState, index: int, reading: Reading) -> list[Body]:
