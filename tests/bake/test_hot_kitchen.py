@@ -127,3 +127,29 @@ def test_a_rise_is_asked_to_be_judged_early_once() -> None:
     # It came fast, and it is read too warm.
     final = read(later(done(done(first)), 1), 31.0)
     assert [words for words, _ in coming(final)].count("judge the rise early") == 1
+
+
+def flattened(minutes: float = 4.0) -> Baking:
+    """A brioche read at 30 °C in its first proof, flattened at once, and so long after that put into the cold."""
+    return done(later(done(later(read(at(BRIOCHE, "First proof", kitchen=HOT), 30.0), 1)), minutes))
+
+
+def test_a_dough_that_was_read_warm_before_hands_had_it_is_warm_as_it_comes_into_the_cold() -> None:
+    baking = flattened()
+    assert "about 30 °C into the cold, 24 °C meant" in said(baking)["warm into the cold"]
+    spans = {baking.state.stage(each.stage).name: each.seconds for each in view(baking.state, baking.now_s).spans}
+    assert spans["Final proof"] < 85 * 60, "by the card 97 min; the warm dough did part of it in the cold"
+    assert "warm into the cold" not in said(flattened(minutes=40))
+
+
+def test_a_dough_that_came_warm_into_the_cold_is_looked_at_there_twice() -> None:
+    baking = flattened()
+    assert "look at it in 1 h 30 min" in said(baking)["warm into the cold"]
+    wanted = [
+        each for each in coming(baking) if each[0] in ("read the dough's temperature again", "judge the rise early")
+    ]
+    assert wanted[0] == ("read the dough's temperature again", 90)
+    assert wanted[1][0] == "judge the rise early"
+    assert 120 < wanted[1][1] < 300
+    read(later(baking, 90), 15.0)
+    assert next(words for words, _ in coming(baking)) == "judge the rise early"

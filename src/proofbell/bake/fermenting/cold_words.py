@@ -8,7 +8,7 @@ from proofbell.bake.fermenting.cold import ColdOutlook, cold_outlook, in_the_col
 from proofbell.bake.fermenting.forgiven import forgives, within
 from proofbell.bake.fermenting.place_words import rough, where_words
 from proofbell.bake.fermenting.short_rise import judged_short
-from proofbell.bake.fermenting.terms import dough_readings, terms
+from proofbell.bake.fermenting.terms import brought_c, dough_readings, terms
 from proofbell.bake.fermenting.warming import before_the_bake, sent_cold, warming
 from proofbell.bake.state import BakeState
 from proofbell.formula.stages import LONGEST_STAGE_S
@@ -37,7 +37,7 @@ def said_of_the_cold(state: BakeState, index: int, now_s: float, *, for_a_while:
     run = state.stages[index]
     if run.begun_s is None or not in_the_cold(state, index):
         return ""
-    if not run.stood and not dough_readings(state, index):
+    if not run.stood and not dough_readings(state, index) and brought_c(state, index) is None:
         return ""
     found = cold_outlook(state, index, now_s)
     if found is None:
