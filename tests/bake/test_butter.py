@@ -178,7 +178,27 @@ def test_a_dough_that_is_soft_while_it_is_made_cools_in_its_bowl_and_is_read_aga
     assert begins(baking, "First proof") == 10, "no sooner than that"
     refused = baking.refused(intents.Move("fridge"))
     assert "End the stage" not in refused.remedy, "half of the butter is still to go in"
-    assert "butter melting" not in said(read(later(baking, 12), 26.5))
+    assert advice(read(later(baking, 12), 27.0)) == (
+        "chill it 10 min more before more butter goes in, and read it again"
+    ), "butter stands no 27 °C as it is worked in"
+    assert asks(baking) == [("read the dough's temperature again", 10.0)]
+    assert "butter melting" not in said(read(later(baking, 10), 25.5))
+
+
+def test_minutes_of_a_bowl_in_the_cold_are_not_those_of_its_machine() -> None:
+    baking = later(read(at(BRIOCHE, "Work in the butter", minutes=8), 30.0), 11)
+    assert "kneading too long" not in said(baking), "it was told to stop"
+    assert "kneading too long" not in said(later(read(baking, 24.0), 10)), "it was read after its time"
+    going_on = later(read(later(read(at(BRIOCHE, "Work in the butter", minutes=4), 30.0), 6), 24.0), 12)
+    assert "kneading too long" in said(going_on), "12 min in the machine are over, and 4 more"
+
+
+def test_a_dough_that_its_machine_may_have_warmed_since_is_read_as_its_proof_begins() -> None:
+    baking = later(read(at(BRIOCHE, "Work in the butter", minutes=11), 24.0), 8)
+    assert "kneading too long" in said(baking)
+    assert asks(done(baking))[0] == ("read the dough's temperature", 0.0)
+    read_since = done(later(read(at(BRIOCHE, "Work in the butter", minutes=19), 24.0), 2))
+    assert "read the dough's temperature" not in dict(asks(read_since))
 
 
 def test_a_dough_that_is_soft_long_before_it_is_shaped_is_told_what_to_do_now_as_well() -> None:

@@ -13,17 +13,11 @@ from proofbell.bake.fermenting.as_it_warms import judged_ready_s
 from proofbell.bake.fermenting.cold import moved_dough, share_after
 from proofbell.bake.fermenting.place import place_c
 from proofbell.bake.fermenting.terms import terms
+from proofbell.bake.kneading import BUTTER_C, butter_share, butter_stands_c
 from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.fermenting.rate import COLD_C
-from proofbell.formula.foods.water import water_percent
 from proofbell.frozen import dataclass
 from proofbell.words import percent, temperature, told_length
-
-BUTTER_C = 28.0
-"""Doughs with butter in layers are proofed at 28 °C at most: IREKS Compendium, final proof."""
-
-BUTTER_PERCENT = 10.0
-"""From so much on flour on the butter is felt in the dough: common practice, no source."""
 
 CHILL_MIN, MORE_MIN = (20, 30), 10
 """Minutes in the fridge that firm up a soft butter dough, and more where it is soft yet: common practice, no source."""
@@ -44,7 +38,8 @@ class Butter:
     ``chills``: its card has it in the cold before that. ``place``: that is where it stands, nobody has read the dough.
     ``cold``: it stands in the cold already. ``cooling_s``: it was put somewhere cooler since it was read, and is firm
     there in about so long (s). ``in_the_making``: hands are at it before it has stood, so that it cools in its bowl.
-    ``off``: how much warmer it is than meant, where it stands for long enough yet to do something about that as well.
+    ``again``: it was read so there before. ``off``: how much warmer it is than meant, where it stands for long enough
+    yet to do something about that as well.
     """
 
     value_c: float
@@ -56,6 +51,7 @@ class Butter:
     cooling_s: float | None = None
     in_the_making: bool = False
     off: Off | None = None
+    again: bool = False
 
     @property
     def goes_on_now(self) -> bool:
@@ -106,14 +102,16 @@ def _is_firm(scene: Scene, at_s: float) -> bool:
 
 
 def _too_warm(scene: Scene, value_c: float, *, place: bool = False) -> Butter | None:
-    fats = [each for each in scene.state.formula.ingredients if each.kind == "fat" and water_percent(each) >= 1]
-    share = sum(each.percent for each in fats)
-    if value_c <= BUTTER_C or share < BUTTER_PERCENT or scene.stage.kind in ("bake", "cool", "chill"):
+    share, stands_c = butter_share(scene.state.formula), butter_stands_c(scene.state, scene.index)
+    if not share or value_c <= stands_c or scene.stage.kind in ("bake", "cool", "chill"):
         return None
     ahead = scene.state.formula.stages[scene.index :]
     kinds = [each.kind for each in ahead[: next((n for n, e in enumerate(ahead) if e.kind == "bake"), len(ahead))]]
     making = scene.before_it_ferments
-    return Butter(value_c, share, "hands" in kinds, "chill" in kinds, place, scene.cold, in_the_making=making)
+    earlier = scene.state.readings_in(scene.index, "dough temperature")[:-1] if making else ()
+    again = bool(earlier) and (earlier[-1].value or 0.0) > stands_c
+    hands, chills = "hands" in kinds, "chill" in kinds
+    return Butter(value_c, share, hands, chills, place, scene.cold, in_the_making=making, again=again)
 
 
 def _too_late_to_chill(scene: Scene) -> bool:
@@ -150,6 +148,8 @@ def butter_seen(found: Butter) -> str:
 def butter_do(found: Butter) -> str:
     """Into the fridge before hands work it, in its bowl while it is made; a cooler place where it is shaped already."""
     low, high = CHILL_MIN
+    if found.in_the_making and found.again:
+        return f"chill it {MORE_MIN} min more before more butter goes in, and read it again"
     if found.in_the_making:
         return f"stop, bowl into the cold for {COOL_MIN[0]} to {COOL_MIN[1]} min, read it again, then go on"
     if found.cold:
