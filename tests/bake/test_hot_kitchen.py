@@ -36,7 +36,7 @@ def balls(kitchen: Kitchen = HOT) -> Baking:
     return done(later(done(later(read(later(baking, 1), 30.0), 12 * 60)), 18))
 
 
-@pytest.mark.parametrize(("name", "minutes"), [(KNOTS, 20), (KNOTS, 60), (BRIOCHE, 15)])
+@pytest.mark.parametrize(("name", "minutes"), [(KNOTS, 20), (KNOTS, 60)])
 def test_a_dough_that_is_chilled_for_minutes_is_told_of_no_night(name: str, minutes: float) -> None:
     baking = later(chilled(later(read(at(name, "First proof", kitchen=HOT), 31.0), minutes)), 5)
     assert "% done" in why(baking)

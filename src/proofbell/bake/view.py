@@ -113,6 +113,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
     loading = index is not None and bool(loading_text(state, index, now_s))
     if loading and said is not None and said.loads:
         text, loading = "", False
+    goes_on = index is not None and goes_on_now_s(state, index, now_s) is not None
     return BakeView(
         bake=state.id,
         letter=state.letter,
@@ -125,9 +126,9 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         seconds=seconds,
         until_us=None if until_s is None else state.wall_us(until_s),
         do=_do(state, index, wanted, mode) or away,
-        text=text,
+        text="" if goes_on else text,
         then=_then(state, index, mode, now_s),
-        why="" if index is None else _why(state, index, said, now_s),
+        why="" if index is None or goes_on else _why(state, index, said, now_s),
         wants=wanted,
         rings=tuple(prompt for prompt in wanted if rings(state, prompt, now_s)),
         coming=ahead,
