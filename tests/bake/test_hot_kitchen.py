@@ -89,7 +89,9 @@ def test_a_dough_that_waits_in_the_cold_for_its_oven_is_not_taken_out_before() -
     assert "leave it in the cold until then" in said(baking)["oven not hot yet"]
     assert "not ready at take-out" not in said(baking), "its rise was enough"
     baking.say(intents.Task(OvenTask("oven on", (baking.state.current or 0) + 1)))
-    later(baking, 30).say(intents.Task(OvenTask("oven hot", (baking.state.current or 0) + 1)))
+    assert coming(baking)[0] == ("when hot: out of the cold, load, 190 °C", 23), "what is done then, and not now"
+    assert view(later(baking, 30).state, baking.now_s).do == "Is the oven hot? then out of the cold, load, 190 °C"
+    baking.say(intents.Task(OvenTask("oven hot", (baking.state.current or 0) + 1)))
     assert view(baking.state, baking.now_s).do == "Take it out of the cold, load the oven"
 
 
@@ -153,3 +155,12 @@ def test_a_dough_that_came_warm_into_the_cold_is_looked_at_there_twice() -> None
     assert 120 < wanted[1][1] < 300
     read(later(baking, 90), 15.0)
     assert next(words for words, _ in coming(baking)) == "judge the rise early"
+
+
+def test_a_dough_that_only_waits_in_the_cold_for_its_oven_is_told_nothing_of_a_warm_dough_there() -> None:
+    baking = later(read(at(KNOTS, "Final proof", kitchen=HOT), 28.0), 12)
+    baking.say(intents.Task(OvenTask("oven on", (baking.state.current or 0) + 1)))
+    later(baking, 4).read(60.0, "rise")
+    assert "into the fridge" in said(baking)["oven not hot yet"]
+    chilled(later(baking, 1))
+    assert "warm into the cold" not in said(later(baking, 14))
