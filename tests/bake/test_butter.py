@@ -233,3 +233,18 @@ def test_a_dough_that_goes_into_the_cold_now_is_due_now_and_what_follows_is_time
     assert (seen.mode, seen.until_us) == ("over", baking.now.wall_us - 3 * 60_000_000)
     assert begins(baking, "Fold and flatten") == 0
     assert begins(later(baking, 2), "Fold and flatten") == 0
+
+
+def test_a_chill_before_shaping_is_not_skipped_unasked_and_what_was_enough_is_told_no_share() -> None:
+    baking = later(read(at(KNOTS, "First proof"), 31.0), 52)
+    assert not view(baking.state, baking.now_s - 600).chill_now
+    baking.eye("ready")
+    assert view(baking.state, baking.now_s).chill_now
+    assert "It was not chilled for its butter." in ask_first(baking.state, baking.now_s)
+    later(chilled(later(baking, 1)), 10)
+    assert not view(baking.state, baking.now_s).chill_now
+    assert "It was not chilled for its butter." not in ask_first(baking.state, baking.now_s)
+    why = view(baking.state, baking.now_s).why
+    assert "at take-out about" in why
+    assert "done" not in why
+    assert "night" not in why

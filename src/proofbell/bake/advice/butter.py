@@ -231,6 +231,12 @@ def to_chill_s(state: BakeState, index: int, now_s: float) -> float:
     return CHILL_MIN[0] * 60.0 if soft is not None and soft.to_be_chilled else 0.0
 
 
+def chill_now(state: BakeState, index: int, now_s: float) -> bool:
+    """Whether a dough whose time is over is to go into the cold for its butter before hands have it."""
+    due_s = state.stages[index].due_s
+    return due_s is not None and now_s >= due_s and to_chill_s(state, index, now_s) > 0
+
+
 def read_cooled_s(state: BakeState, index: int, now_s: float) -> float | None:
     """When a dough whose bowl is to be cooled while it is made is to be read again (the bake's own time, s)."""
     scene = Scene(state, index, now_s)
