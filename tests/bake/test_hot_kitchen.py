@@ -164,3 +164,14 @@ def test_a_dough_that_only_waits_in_the_cold_for_its_oven_is_told_nothing_of_a_w
     assert "into the fridge" in said(baking)["oven not hot yet"]
     chilled(later(baking, 1))
     assert "warm into the cold" not in said(later(baking, 14))
+
+
+@pytest.mark.parametrize(("name", "stage"), [(KNOTS, "Final proof"), (BUNS, "First proof")])
+def test_a_place_that_two_readings_show_to_be_cooler_is_not_told_to_be_left_again(name: str, stage: str) -> None:
+    baking = read(at(name, stage, kitchen=HOT), 31.0)
+    assert any("stand it cooler" in each for each in said(baking).values())
+    for value_c in (28.0, 29.0):
+        baking = read(later(read(at(name, stage, kitchen=HOT), 31.0), 20), value_c)
+        assert "stand it cooler" not in " ".join(said(baking).values()), value_c
+    warm = read(later(read(at(name, stage, kitchen=HOT), 31.0), 20), 30.8)
+    assert "stand it cooler" in " ".join(said(warm).values()), "it stands as warm as was said"

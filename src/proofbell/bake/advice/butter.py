@@ -10,6 +10,7 @@ from proofbell.bake.advice.off_words import warm_do
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.advice.temperature import Off, too_warm
 from proofbell.bake.fermenting.as_it_warms import judged_ready_s
+from proofbell.bake.fermenting.before_reading import modelled_c, shown_place_c
 from proofbell.bake.fermenting.cold import moved_dough, share_after
 from proofbell.bake.fermenting.place import place_c
 from proofbell.bake.fermenting.terms import terms
@@ -72,13 +73,13 @@ def butter_melts(scene: Scene) -> Butter | None:
     if _too_late_to_chill(scene):
         return None
     found = _since_the_cold(scene, scene.dough() or _read_before(scene))
-    place = found is None and scene.stage.kind == "proof"
-    value_c = place_c(scene.state, scene.index) if place else 0.0 if found is None else found[1]
+    place, here_c = found is None and scene.stage.kind == "proof", _stands_at_c(scene)
+    value_c = here_c if place else 0.0 if found is None else found[1]
     if chilled(scene) is not None:
         return None
     soft = _too_warm(scene, value_c, place=place)
     if soft is None and found is not None and scene.stage.kind == "proof":
-        soft = _too_warm(scene, place_c(scene.state, scene.index), place=True)
+        soft = _too_warm(scene, here_c, place=True)
     soft = soft if soft is None or found is None else _as_it_cools(scene, found[0], soft)
     stays = soft is not None and not soft.goes_on_now and scene.stage.kind != "hands" and scene.late_s < 0
     return replace(soft, off=too_warm(scene)) if soft is not None and stays else soft
@@ -87,7 +88,8 @@ def butter_melts(scene: Scene) -> Butter | None:
 def _as_it_cools(scene: Scene, read: Reading, soft: Butter) -> Butter | None:
     """The same where it was put somewhere cool enough since it was read; None once it is likely firm there."""
     moved = bool(scene.run.stood) and scene.run.stood[-1].at_s >= read.at_s and not scene.cold
-    if not moved or place_c(scene.state, scene.index) > BUTTER_C:
+    shown = shown_place_c(scene.state, scene.index) is not None
+    if not (moved or shown) or _stands_at_c(scene) > BUTTER_C or soft.place:
         return soft
     minutes = bisect_left(range(MOST_MIN), x=True, key=lambda each: _is_firm(scene, scene.now_s + 60.0 * each))
     if not minutes:
@@ -95,9 +97,15 @@ def _as_it_cools(scene: Scene, read: Reading, soft: Butter) -> Butter | None:
     return soft if minutes == MOST_MIN else replace(soft, cooling_s=60.0 * minutes)
 
 
+def _stands_at_c(scene: Scene) -> float:
+    """Where it stands (°C): as the baker said, or as its readings show where that is cooler."""
+    shown_c = shown_place_c(scene.state, scene.index) if scene.stage.kind == "proof" else None
+    return place_c(scene.state, scene.index) if shown_c is None else shown_c
+
+
 def _is_firm(scene: Scene, at_s: float) -> bool:
     """Whether a dough that was moved is likely cool enough by then."""
-    then = moved_dough(scene.state, scene.index, at_s)
+    then = moved_dough(scene.state, scene.index, at_s) or modelled_c(scene.state, scene.index, at_s)
     return then is None or then.value <= BUTTER_C
 
 
