@@ -504,3 +504,18 @@ async def test_a_unit_that_no_reading_of_the_stage_has_is_not_swallowed() -> Non
 
     assert "Dough temperature is read in °C, not in g." in told
     assert of(live, bake).readings == ()
+
+
+async def test_a_reading_by_which_the_stage_goes_on_now_names_no_other_end() -> None:
+    live, _clock = empty_bench(kitchen=Kitchen(room_c=30.0))
+    bake = await put_on(live, formula("regatta-brioche"))
+    await say(live, bake, intents.Begin(), intents.Done(), intents.Done())
+    app = app_on(live)
+    async with app.run_test(size=(80, 30)) as pilot:
+        await to_bench(pilot, app)
+        await pilot.press("r", *"30.5")
+        picture = await shown(pilot, app)
+
+    assert "First proof ends now: Fold and flatten comes next." in picture
+    assert "→" not in picture
+    assert ", due" not in picture

@@ -10,6 +10,7 @@ import pytest
 from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.bake import intents
 from proofbell.bake.tasks import OvenTask
+from proofbell.kitchen.model import Kitchen
 from tests.support.kitchen_scene import app_on, empty_bench, formula, of, put_on, say
 from tests.support.settling import settle
 
@@ -124,3 +125,19 @@ async def test_an_oven_said_to_be_hot_as_it_is_turned_on_is_asked_about_once() -
     assert re.search(r"It needs about \d+ min from cold. Is it hot already\?", words)
     assert "The rise is not judged." in " ".join(judge.replace("│", " ").split())
     assert of(live, bake).current == index + 1
+
+
+async def test_a_chill_before_shaping_names_the_key_that_puts_it_there_and_asks_before_it_is_skipped() -> None:
+    live, clock = empty_bench(kitchen=Kitchen(room_c=30.0))
+    bake = await put_on(live, "harbour-knots")
+    await say(live, bake, intents.Begin(), intents.Done(), intents.Done())
+    await say(live, bake, intents.Read("dough temperature", "31", raw=31.0))
+    clock.forward(50 * MINUTE)
+    await say(live, bake, intents.Read("rise", "ready", eye="ready"))
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        seen = await settle(pilot, app)
+        assert "▶ Chill it 20 to 30 min, then divide and tie" in seen
+        assert "m  into the fridge   space  done" in seen
+        await pilot.press("space")
+        assert "It was not chilled for its butter." in await settle(pilot, app)

@@ -195,7 +195,6 @@ WALKS: dict[str, list[tuple[Callable[[], Baking], str]]] = {
             lambda: chilled(read(at(KNOTS, "First proof"), 31.0)),
             "In the cold for its butter: read it once after 20 min, and take it out at 28 °C or less",
         ),
-        (lambda: chilled(read(at("regatta-brioche", "First proof"), 31.0)), "and go on to Fold and flatten at 28 °C"),
     ],
     "butter firm again": [
         (

@@ -71,18 +71,18 @@ def test_one_that_is_soft_yet_is_left_a_little_longer_and_nothing_else_is_said()
     assert said(read(later(chilled(soft(KNOTS)), 20), 28.6)) == {"butter firm again"}
 
 
-def test_where_the_cold_comes_next_by_the_card_it_goes_on_after_the_twenty_minutes() -> None:
-    baking = chilled(soft(BRIOCHE))
-    end = "read the dough again, then take it out of the cold, fold and flatten"
-    assert asks(baking) == [(end, 20.0)], "one bell, and the countdown runs to it"
-    assert baking.left_min == pytest.approx(20, abs=0.5)
-    assert said(baking) == {"butter chilling"}
-    baking.wait(minutes=20.5)
-    assert [p.words for p in ringing(baking.state, baking.now_s)] == [end]
-    read(baking, 27.5)
-    assert [words for words, _ in asks(baking)] == ["take it out of the cold, fold and flatten"]
-    assert said(baking) == {"butter firm again"}
-    assert "butter melting" not in said(done(baking))
+def test_where_the_cold_comes_next_by_the_card_the_proof_ends_as_it_goes_there() -> None:
+    baking = soft(BRIOCHE)
+    seen = view(baking.state, baking.now_s)
+    assert (seen.do, seen.text, seen.why) == ("Fold and flatten", "", ""), "nothing but what is to be done now"
+    assert advice(baking) == "flatten it and put it into the cold now"
+    refused = baking.refused(intents.Move("fridge"))
+    assert refused.remedy == "End it: Fold and flatten, then the cold."
+    done(baking)
+    assert "butter melting" not in said(baking)
+    firm = later(soft(BRIOCHE), 1)
+    firm.say(intents.Move(place_c=15.0))
+    assert chilled(read(later(firm, 30), 26.0)).state.stages[2].stood[-1].place == "fridge"
 
 
 def test_a_short_rest_of_a_proof_is_not_over_before_the_butter_is_firm() -> None:
@@ -117,8 +117,7 @@ def test_a_place_that_it_has_left_is_not_told_of_the_next() -> None:
 
 
 def test_a_butter_dough_that_is_soft_in_the_cold_is_not_over_until_it_was_read_again() -> None:
-    baking = read(at("regatta-brioche", "First proof"), 31.0)
-    later(chilled(later(baking, 5)), 20)
+    baking = later(chilled(soft(KNOTS, minutes=50)), 20)
     for soft_c in (30.0, 28.5):
         read(baking, soft_c)
         later(baking, 4)
@@ -129,7 +128,7 @@ def test_a_butter_dough_that_is_soft_in_the_cold_is_not_over_until_it_was_read_a
         later(baking, 6)
         assert view(baking.state, baking.now_s).do.startswith("Read the dough again, then take it out of the cold")
     read(baking, 27.5)
-    assert view(baking.state, baking.now_s).do == "Take it out of the cold, fold and flatten"
+    assert view(baking.state, baking.now_s).do.startswith("Judge the rise, then take it out of the cold, divide")
 
 
 def test_chilling_before_shaping_is_told_as_one_thing_and_no_more_once_hands_are_at_it() -> None:
@@ -178,7 +177,27 @@ def test_a_dough_that_is_soft_while_it_is_made_cools_in_its_bowl_and_is_read_aga
     assert begins(baking, "First proof") == 10, "no sooner than that"
     refused = baking.refused(intents.Move("fridge"))
     assert "End the stage" not in refused.remedy, "half of the butter is still to go in"
-    assert "butter melting" not in said(read(later(baking, 12), 26.5))
+    assert advice(read(later(baking, 12), 27.0)) == (
+        "chill it 10 min more before more butter goes in, and read it again"
+    ), "butter stands no 27 °C as it is worked in"
+    assert asks(baking) == [("read the dough's temperature again", 10.0)]
+    assert "butter melting" not in said(read(later(baking, 10), 25.5))
+
+
+def test_minutes_of_a_bowl_in_the_cold_are_not_those_of_its_machine() -> None:
+    baking = later(read(at(BRIOCHE, "Work in the butter", minutes=8), 30.0), 11)
+    assert "kneading too long" not in said(baking), "it was told to stop"
+    assert "kneading too long" not in said(later(read(baking, 24.0), 10)), "it was read after its time"
+    going_on = later(read(later(read(at(BRIOCHE, "Work in the butter", minutes=4), 30.0), 6), 24.0), 12)
+    assert "kneading too long" in said(going_on), "12 min in the machine are over, and 4 more"
+
+
+def test_a_dough_that_its_machine_may_have_warmed_since_is_read_as_its_proof_begins() -> None:
+    baking = later(read(at(BRIOCHE, "Work in the butter", minutes=11), 24.0), 8)
+    assert "kneading too long" in said(baking)
+    assert asks(done(baking))[0] == ("read the dough's temperature", 0.0)
+    read_since = done(later(read(at(BRIOCHE, "Work in the butter", minutes=19), 24.0), 2))
+    assert "read the dough's temperature" not in dict(asks(read_since))
 
 
 def test_a_dough_that_is_soft_long_before_it_is_shaped_is_told_what_to_do_now_as_well() -> None:
@@ -214,3 +233,18 @@ def test_a_dough_that_goes_into_the_cold_now_is_due_now_and_what_follows_is_time
     assert (seen.mode, seen.until_us) == ("over", baking.now.wall_us - 3 * 60_000_000)
     assert begins(baking, "Fold and flatten") == 0
     assert begins(later(baking, 2), "Fold and flatten") == 0
+
+
+def test_a_chill_before_shaping_is_not_skipped_unasked_and_what_was_enough_is_told_no_share() -> None:
+    baking = later(read(at(KNOTS, "First proof"), 31.0), 52)
+    assert not view(baking.state, baking.now_s - 600).chill_now
+    baking.eye("ready")
+    assert view(baking.state, baking.now_s).chill_now
+    assert "It was not chilled for its butter." in ask_first(baking.state, baking.now_s)
+    later(chilled(later(baking, 1)), 10)
+    assert not view(baking.state, baking.now_s).chill_now
+    assert "It was not chilled for its butter." not in ask_first(baking.state, baking.now_s)
+    why = view(baking.state, baking.now_s).why
+    assert "at take-out about" in why
+    assert "done" not in why
+    assert "night" not in why

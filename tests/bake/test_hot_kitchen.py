@@ -36,7 +36,7 @@ def balls(kitchen: Kitchen = HOT) -> Baking:
     return done(later(done(later(read(later(baking, 1), 30.0), 12 * 60)), 18))
 
 
-@pytest.mark.parametrize(("name", "minutes"), [(KNOTS, 20), (KNOTS, 60), (BRIOCHE, 15)])
+@pytest.mark.parametrize(("name", "minutes"), [(KNOTS, 20), (KNOTS, 60)])
 def test_a_dough_that_is_chilled_for_minutes_is_told_of_no_night(name: str, minutes: float) -> None:
     baking = later(chilled(later(read(at(name, "First proof", kitchen=HOT), 31.0), minutes)), 5)
     assert "% done" in why(baking)
@@ -89,7 +89,9 @@ def test_a_dough_that_waits_in_the_cold_for_its_oven_is_not_taken_out_before() -
     assert "leave it in the cold until then" in said(baking)["oven not hot yet"]
     assert "not ready at take-out" not in said(baking), "its rise was enough"
     baking.say(intents.Task(OvenTask("oven on", (baking.state.current or 0) + 1)))
-    later(baking, 30).say(intents.Task(OvenTask("oven hot", (baking.state.current or 0) + 1)))
+    assert coming(baking)[0] == ("when hot: out of the cold, load, 190 °C", 23), "what is done then, and not now"
+    assert view(later(baking, 30).state, baking.now_s).do == "Is the oven hot? then out of the cold, load, 190 °C"
+    baking.say(intents.Task(OvenTask("oven hot", (baking.state.current or 0) + 1)))
     assert view(baking.state, baking.now_s).do == "Take it out of the cold, load the oven"
 
 
@@ -127,3 +129,49 @@ def test_a_rise_is_asked_to_be_judged_early_once() -> None:
     # It came fast, and it is read too warm.
     final = read(later(done(done(first)), 1), 31.0)
     assert [words for words, _ in coming(final)].count("judge the rise early") == 1
+
+
+def flattened(minutes: float = 4.0) -> Baking:
+    """A brioche read at 30 °C in its first proof, flattened at once, and so long after that put into the cold."""
+    return done(later(done(later(read(at(BRIOCHE, "First proof", kitchen=HOT), 30.0), 1)), minutes))
+
+
+def test_a_dough_that_was_read_warm_before_hands_had_it_is_warm_as_it_comes_into_the_cold() -> None:
+    baking = flattened()
+    assert "about 30 °C into the cold, 24 °C meant" in said(baking)["warm into the cold"]
+    spans = {baking.state.stage(each.stage).name: each.seconds for each in view(baking.state, baking.now_s).spans}
+    assert spans["Final proof"] < 85 * 60, "by the card 97 min; the warm dough did part of it in the cold"
+    assert "warm into the cold" not in said(flattened(minutes=40))
+
+
+def test_a_dough_that_came_warm_into_the_cold_is_looked_at_there_twice() -> None:
+    baking = flattened()
+    assert "look at it in 1 h 30 min" in said(baking)["warm into the cold"]
+    wanted = [
+        each for each in coming(baking) if each[0] in ("read the dough's temperature again", "judge the rise early")
+    ]
+    assert wanted[0] == ("read the dough's temperature again", 90)
+    assert wanted[1][0] == "judge the rise early"
+    assert 120 < wanted[1][1] < 300
+    read(later(baking, 90), 15.0)
+    assert next(words for words, _ in coming(baking)) == "judge the rise early"
+
+
+def test_a_dough_that_only_waits_in_the_cold_for_its_oven_is_told_nothing_of_a_warm_dough_there() -> None:
+    baking = later(read(at(KNOTS, "Final proof", kitchen=HOT), 28.0), 12)
+    baking.say(intents.Task(OvenTask("oven on", (baking.state.current or 0) + 1)))
+    later(baking, 4).read(60.0, "rise")
+    assert "into the fridge" in said(baking)["oven not hot yet"]
+    chilled(later(baking, 1))
+    assert "warm into the cold" not in said(later(baking, 14))
+
+
+@pytest.mark.parametrize(("name", "stage"), [(KNOTS, "Final proof"), (BUNS, "First proof")])
+def test_a_place_that_two_readings_show_to_be_cooler_is_not_told_to_be_left_again(name: str, stage: str) -> None:
+    baking = read(at(name, stage, kitchen=HOT), 31.0)
+    assert any("stand it cooler" in each for each in said(baking).values())
+    for value_c in (28.0, 29.0):
+        baking = read(later(read(at(name, stage, kitchen=HOT), 31.0), 20), value_c)
+        assert "stand it cooler" not in " ".join(said(baking).values()), value_c
+    warm = read(later(read(at(name, stage, kitchen=HOT), 31.0), 20), 30.8)
+    assert "stand it cooler" in " ".join(said(warm).values()), "it stands as warm as was said"

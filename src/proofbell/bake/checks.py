@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from proofbell.bake.kneading import KNEADING_S, machine_late_s
 from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.formula.model import Check, ReadingKind
@@ -86,9 +87,14 @@ def _ended_by(state: BakeState, index: int) -> int | None:
 
 
 def carried(state: BakeState, index: int, what: ReadingKind) -> Reading | None:
-    """The reading of a moment before a stage began, which still holds at its start; None when there is none."""
+    """The reading of a moment before a stage began, which still holds at its start; None when there is none.
+
+    None either where a machine has kneaded on since, long past its time: the dough is likely warmer than it was read.
+    """
     begun_s = state.stages[index].begun_s
     if begun_s is None or index - 1 not in state.formula.strand(index):
+        return None
+    if what == "dough temperature" and machine_late_s(state, index - 1, begun_s) >= KNEADING_S:
         return None
     before = [reading for reading in state.readings_in(index - 1, what) if reading.value is not None]
     return before[-1] if before and begun_s - before[-1].at_s <= CARRIED_S else None

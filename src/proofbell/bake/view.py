@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import Literal
 
 from proofbell.bake.advice.advise import advise
-from proofbell.bake.advice.butter import chilled, goes_on_now_s
+from proofbell.bake.advice.butter import chill_now, chilled, goes_on_now_s
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.advice.situation import Advice
 from proofbell.bake.asking.oven import given_up_inside
@@ -15,6 +16,7 @@ from proofbell.bake.asking.put_in import added_now, goes_in_words, to_put_in
 from proofbell.bake.asking.stage_end import after, before_its_oven, doing
 from proofbell.bake.asking.stage_text import loading_text, put_away, stage_text
 from proofbell.bake.decisions.holding import why_so_long
+from proofbell.bake.fermenting.as_it_warms import judged_ready_s
 from proofbell.bake.fermenting.cold_words import said_of_the_cold
 from proofbell.bake.fermenting.place import retard_c
 from proofbell.bake.fermenting.short_rise import short_at_the_end
@@ -45,6 +47,7 @@ class BakeView:
     stage, or before the next; ``goes_in`` what goes into the dough in this one, and how warm the liquid. ``probe``: the
     newest of a probe that talks, and when a core gets where it is wanted. ``allergens``: of a finished bake, which is
     handed out, what must be named of it. ``cold`` follows the stage's name where the plan has it in the cold.
+    ``chill_now``: what is to be done first is to put it into the cold for its butter.
     """
 
     bake: str
@@ -77,6 +80,7 @@ class BakeView:
     goes_in: str = ""
     probe: str = ""
     allergens: str = ""
+    chill_now: bool = False
 
     @property
     def waits_for_baker(self) -> bool:
@@ -113,6 +117,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
     loading = index is not None and bool(loading_text(state, index, now_s))
     if loading and said is not None and said.loads:
         text, loading = "", False
+    goes_on = index is not None and goes_on_now_s(state, index, now_s) is not None
     return BakeView(
         bake=state.id,
         letter=state.letter,
@@ -125,9 +130,9 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         seconds=seconds,
         until_us=None if until_s is None else state.wall_us(until_s),
         do=_do(state, index, wanted, mode) or away,
-        text=text,
+        text="" if goes_on else text,
         then=_then(state, index, mode, now_s),
-        why="" if index is None else _why(state, index, said, now_s),
+        why="" if index is None or goes_on else _why(state, index, said, now_s),
         wants=wanted,
         rings=tuple(prompt for prompt in wanted if rings(state, prompt)),
         coming=ahead,
@@ -144,6 +149,7 @@ def view(state: BakeState, now_s: float, before: OvenBefore | None = None, *, ov
         goes_in="" if index is None else goes_in_words(state, index),
         probe=probe_words(state, now_s),
         allergens=_allergens(state),
+        chill_now=index is not None and chill_now(state, index, now_s),
     )
 
 
@@ -260,7 +266,8 @@ def _then(state: BakeState, index: int | None, mode: Mode, now_s: float) -> str:
 def _why(state: BakeState, index: int, said: Advice | None, now_s: float) -> str:
     instead = said is not None and "by the reason" in said.row.told
     for_a_while = chilled(Scene(state, index, now_s)) is not None
-    if cold := said_of_the_cold(state, index, now_s, for_a_while=for_a_while):
+    ready = for_a_while and (judged_ready_s(state, index) or math.inf) < math.inf
+    if cold := said_of_the_cold(state, index, now_s, for_a_while=for_a_while, ready=ready):
         return "" if instead else cold
     asked = short_at_the_end(state, index) is not None
     return "" if instead and not _by_warmth(state, index) else why_so_long(state, index, asked=asked)

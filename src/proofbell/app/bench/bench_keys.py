@@ -43,6 +43,8 @@ def keys_for(
     if view.kind in ("bake", "cool"):  # Another place is for a dough.
         rest = tuple(each for each in rest if each != "bench.moved")
     asked = ("bench.oven",) if oven else ()
+    if view.chill_now:  # Where it is put is what is asked for.
+        asked, rest = ("bench.moved", *asked), tuple(each for each in rest if each != "bench.moved")
     return ("bench.done", "bench.reading", *tab, *other, *quiet, rest[0], *asked, *rest[1:], *_ALSO, "bench.help")
 
 

@@ -206,6 +206,8 @@ class BenchPicture:
             return own(f"w  weigh out   space  {self._acts_on(view)}begin", "$quiet")
         if view.wants and view.kind == "bake" and view.wants[0].over:
             return own(self._bake_is_over(view), "$quiet")
+        if view.wants and view.chill_now and (view.wants[0].reads or view.wants[0].check) is None:
+            return own(f"m  into the fridge   space  {self._acts_on(view)}done", "$quiet")
         if view.wants and view.wants[0].kind == "check":
             return own("r  enter the reading", "$quiet")
         if view.wants and view.wants[0].kind == "start":

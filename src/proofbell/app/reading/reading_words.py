@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.advice.advise import said_of_reading
+from proofbell.bake.advice.butter import goes_on_now_s
 from proofbell.bake.advice.core_words import core_says
 from proofbell.bake.asking.prompt import OvenBefore
 from proofbell.bake.core import core_in
@@ -51,6 +52,11 @@ def outcome(
     after = decided(state, decision)
     said = said_of_reading(state, after, state.now_s(now), oven, oven_kept=oven_kept)
     advice = () if said is None else (said.short,)
+    index = after.current
+    if index is not None and goes_on_now_s(after, index, state.now_s(now)) is not None:
+        nxt = after.formula.followed_by(index)
+        then = "" if nxt is None else f": {after.stage(nxt).name} comes next"
+        return Outcome((*lines, f"{after.stage(index).name} ends now{then}.", *advice))
     if not changes:
         return Outcome((*lines, *stands(after), unchanged(state, now), *advice))
     for change in changes:

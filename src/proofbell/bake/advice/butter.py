@@ -10,20 +10,15 @@ from proofbell.bake.advice.off_words import warm_do
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.advice.temperature import Off, too_warm
 from proofbell.bake.fermenting.as_it_warms import judged_ready_s
+from proofbell.bake.fermenting.before_reading import modelled_c, shown_place_c
 from proofbell.bake.fermenting.cold import moved_dough, share_after
 from proofbell.bake.fermenting.place import place_c
 from proofbell.bake.fermenting.terms import terms
+from proofbell.bake.kneading import BUTTER_C, butter_share, butter_stands_c
 from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.fermenting.rate import COLD_C
-from proofbell.formula.foods.water import water_percent
 from proofbell.frozen import dataclass
 from proofbell.words import percent, temperature, told_length
-
-BUTTER_C = 28.0
-"""Doughs with butter in layers are proofed at 28 °C at most: IREKS Compendium, final proof."""
-
-BUTTER_PERCENT = 10.0
-"""From so much on flour on the butter is felt in the dough: common practice, no source."""
 
 CHILL_MIN, MORE_MIN = (20, 30), 10
 """Minutes in the fridge that firm up a soft butter dough, and more where it is soft yet: common practice, no source."""
@@ -44,7 +39,8 @@ class Butter:
     ``chills``: its card has it in the cold before that. ``place``: that is where it stands, nobody has read the dough.
     ``cold``: it stands in the cold already. ``cooling_s``: it was put somewhere cooler since it was read, and is firm
     there in about so long (s). ``in_the_making``: hands are at it before it has stood, so that it cools in its bowl.
-    ``off``: how much warmer it is than meant, where it stands for long enough yet to do something about that as well.
+    ``again``: it was read so there before. ``off``: how much warmer it is than meant, where it stands for long enough
+    yet to do something about that as well.
     """
 
     value_c: float
@@ -56,6 +52,7 @@ class Butter:
     cooling_s: float | None = None
     in_the_making: bool = False
     off: Off | None = None
+    again: bool = False
 
     @property
     def goes_on_now(self) -> bool:
@@ -76,13 +73,13 @@ def butter_melts(scene: Scene) -> Butter | None:
     if _too_late_to_chill(scene):
         return None
     found = _since_the_cold(scene, scene.dough() or _read_before(scene))
-    place = found is None and scene.stage.kind == "proof"
-    value_c = place_c(scene.state, scene.index) if place else 0.0 if found is None else found[1]
+    place, here_c = found is None and scene.stage.kind == "proof", _stands_at_c(scene)
+    value_c = here_c if place else 0.0 if found is None else found[1]
     if chilled(scene) is not None:
         return None
     soft = _too_warm(scene, value_c, place=place)
     if soft is None and found is not None and scene.stage.kind == "proof":
-        soft = _too_warm(scene, place_c(scene.state, scene.index), place=True)
+        soft = _too_warm(scene, here_c, place=True)
     soft = soft if soft is None or found is None else _as_it_cools(scene, found[0], soft)
     stays = soft is not None and not soft.goes_on_now and scene.stage.kind != "hands" and scene.late_s < 0
     return replace(soft, off=too_warm(scene)) if soft is not None and stays else soft
@@ -91,7 +88,8 @@ def butter_melts(scene: Scene) -> Butter | None:
 def _as_it_cools(scene: Scene, read: Reading, soft: Butter) -> Butter | None:
     """The same where it was put somewhere cool enough since it was read; None once it is likely firm there."""
     moved = bool(scene.run.stood) and scene.run.stood[-1].at_s >= read.at_s and not scene.cold
-    if not moved or place_c(scene.state, scene.index) > BUTTER_C:
+    shown = shown_place_c(scene.state, scene.index) is not None
+    if not (moved or shown) or _stands_at_c(scene) > BUTTER_C or soft.place:
         return soft
     minutes = bisect_left(range(MOST_MIN), x=True, key=lambda each: _is_firm(scene, scene.now_s + 60.0 * each))
     if not minutes:
@@ -99,21 +97,29 @@ def _as_it_cools(scene: Scene, read: Reading, soft: Butter) -> Butter | None:
     return soft if minutes == MOST_MIN else replace(soft, cooling_s=60.0 * minutes)
 
 
+def _stands_at_c(scene: Scene) -> float:
+    """Where it stands (°C): as the baker said, or as its readings show where that is cooler."""
+    shown_c = shown_place_c(scene.state, scene.index) if scene.stage.kind == "proof" else None
+    return place_c(scene.state, scene.index) if shown_c is None else shown_c
+
+
 def _is_firm(scene: Scene, at_s: float) -> bool:
     """Whether a dough that was moved is likely cool enough by then."""
-    then = moved_dough(scene.state, scene.index, at_s)
+    then = moved_dough(scene.state, scene.index, at_s) or modelled_c(scene.state, scene.index, at_s)
     return then is None or then.value <= BUTTER_C
 
 
 def _too_warm(scene: Scene, value_c: float, *, place: bool = False) -> Butter | None:
-    fats = [each for each in scene.state.formula.ingredients if each.kind == "fat" and water_percent(each) >= 1]
-    share = sum(each.percent for each in fats)
-    if value_c <= BUTTER_C or share < BUTTER_PERCENT or scene.stage.kind in ("bake", "cool", "chill"):
+    share, stands_c = butter_share(scene.state.formula), butter_stands_c(scene.state, scene.index)
+    if not share or value_c <= stands_c or scene.stage.kind in ("bake", "cool", "chill"):
         return None
     ahead = scene.state.formula.stages[scene.index :]
     kinds = [each.kind for each in ahead[: next((n for n, e in enumerate(ahead) if e.kind == "bake"), len(ahead))]]
     making = scene.before_it_ferments
-    return Butter(value_c, share, "hands" in kinds, "chill" in kinds, place, scene.cold, in_the_making=making)
+    earlier = scene.state.readings_in(scene.index, "dough temperature")[:-1] if making else ()
+    again = bool(earlier) and (earlier[-1].value or 0.0) > stands_c
+    hands, chills = "hands" in kinds, "chill" in kinds
+    return Butter(value_c, share, hands, chills, place, scene.cold, in_the_making=making, again=again)
 
 
 def _too_late_to_chill(scene: Scene) -> bool:
@@ -150,6 +156,8 @@ def butter_seen(found: Butter) -> str:
 def butter_do(found: Butter) -> str:
     """Into the fridge before hands work it, in its bowl while it is made; a cooler place where it is shaped already."""
     low, high = CHILL_MIN
+    if found.in_the_making and found.again:
+        return f"chill it {MORE_MIN} min more before more butter goes in, and read it again"
     if found.in_the_making:
         return f"stop, bowl into the cold for {COOL_MIN[0]} to {COOL_MIN[1]} min, read it again, then go on"
     if found.cold:
@@ -229,6 +237,12 @@ def to_chill_s(state: BakeState, index: int, now_s: float) -> float:
     """How long (s) a dough is to stand in the cold for its butter after its stage, where that is advised; else 0."""
     soft = butter_melts(Scene(state, index, now_s)) if state.stage(index).kind in ("proof", "rest") else None
     return CHILL_MIN[0] * 60.0 if soft is not None and soft.to_be_chilled else 0.0
+
+
+def chill_now(state: BakeState, index: int, now_s: float) -> bool:
+    """Whether a dough whose time is over is to go into the cold for its butter before hands have it."""
+    due_s = state.stages[index].due_s
+    return due_s is not None and now_s >= due_s and to_chill_s(state, index, now_s) > 0
 
 
 def read_cooled_s(state: BakeState, index: int, now_s: float) -> float | None:

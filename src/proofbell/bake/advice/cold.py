@@ -7,9 +7,11 @@ import math
 from proofbell.bake.advice.butter import chilled
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.fermenting.as_it_warms import judged_ready_s
-from proofbell.bake.fermenting.cold import at_take_out
+from proofbell.bake.fermenting.cold import at_take_out, cold_outlook
+from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.meant import WISH_K
 from proofbell.bake.fermenting.place import place_c, room_c
+from proofbell.bake.fermenting.terms import brought_c
 from proofbell.bake.fermenting.warming import (
     LONGEST_S,
     baked_from_c,
@@ -19,11 +21,25 @@ from proofbell.bake.fermenting.warming import (
     warming,
     was_cold,
 )
+from proofbell.bake.state import BakeState, Reading, StageState
+from proofbell.bake.tasks import PromptId, Skipped
 from proofbell.formula.dough_stages import division
+from proofbell.formula.model import ReadingKind
 from proofbell.frozen import dataclass
+from proofbell.words import temperature, told_length
 
 TAKE_OUT_S = 600.0
 """What a dough is like as it comes out of the cold is said so long before: common practice, no source."""
+
+SOON_READ_S = 3600.0
+"""What is read in the first hour in the cold is how warm the dough came there: common practice, no source."""
+
+SOON_HOT_S = 3600.0
+"""A dough hardly rises on for as long as it waits in the cold for an oven that is hot within the hour: common practice,
+no source."""
+
+COLD_READ_MIN = (60, 120)
+"""Minutes after which a dough that came warm into the cold is read there: common practice, no source."""
 
 COOLED_S, COOLED_C = 5 * 3600.0, 10.0
 """A home fridge had 750 g at 10 °C after 4 h (breadbakingathome.com); an hour more is given."""
@@ -31,29 +47,97 @@ COOLED_S, COOLED_C = 5 * 3600.0, 10.0
 
 @dataclass(frozen=True, slots=True)
 class WarmIntoTheCold:
-    """A dough (°C) put into the cold warmer than its formula meant (°C). ``shaped``: it is in pieces."""
+    """A dough (°C) put into the cold warmer than its formula meant (°C). ``shaped``: it is in pieces.
+
+    ``look_in_s``: until it is to be looked at there (s); None once it was. ``about``: it was read before it came there.
+    """
 
     value_c: float
     meant_c: float
     shaped: bool
+    look_in_s: float | None = None
+    about: bool = False
 
 
 def warm_into_the_cold(scene: Scene) -> WarmIntoTheCold | None:
-    """A dough put into the cold warmer than its formula meant, which goes on for long."""
+    """A dough put into the cold warmer than its formula meant, which goes on for long.
+
+    Not one that only waits there for an oven that is nearly hot.
+    """
     found, wish_c = scene.dough(), scene.state.formula.dough.temperature_c
-    if not scene.cold or found is None or wish_c is None or scene.into(found[0]) > 3600 or chilled(scene) is not None:
+    came_c = brought_c(scene.state, scene.index) if found is None else found[1]
+    if not scene.cold or came_c is None or wish_c is None or chilled(scene) is not None:
         return None
-    if found[1] <= wish_c + WISH_K + scene.state.kitchen.probe.good_to_k(found[1]):
+    if (found is not None and scene.into(found[0]) > SOON_READ_S) or _nearly_in_the_oven(scene):
         return None
-    at = division(scene.state.formula)
-    return WarmIntoTheCold(found[1], wish_c, at is not None and scene.index > at)
+    if not _warmer_than_meant(scene.state, came_c, wish_c):
+        return None
+    at, look_s = (
+        division(scene.state.formula),
+        next((into_s for into_s, _ in cold_looks(scene.state, scene.index)), None),
+    )
+    shaped = at is not None and scene.index > at
+    return WarmIntoTheCold(came_c, wish_c, shaped, None if look_s is None else look_s - scene.into_s, found is None)
+
+
+def _nearly_in_the_oven(scene: Scene) -> bool:
+    """Whether a dough is ready, and its oven hot within the hour."""
+    judged = scene.newest("rise") is not None and not scene.judged_short
+    return judged and scene.before_the_bake and scene.wait_for_oven_s() < SOON_HOT_S
+
+
+def _warmer_than_meant(state: BakeState, value_c: float, wish_c: float) -> bool:
+    return value_c > wish_c + WISH_K + state.kitchen.probe.good_to_k(value_c)
+
+
+def cold_looks(state: BakeState, index: int) -> tuple[tuple[float, ReadingKind], ...]:
+    """When a dough that came warm into its hours in the cold is looked at there (s into its stage), and for what.
+
+    It is read once as it cools, and judged when by the model it is as far as its card wants it, or at the least of its
+    card's hours; neither where that was done, or is not wanted.
+    """
+    run, wish_c = state.stages[index], state.formula.dough.temperature_c
+    came_c = brought_c(state, index)
+    read = state.readings_in(index, "dough temperature")
+    if came_c is None and read and _into(run, read[0]) <= SOON_READ_S:
+        came_c = read[0].value
+    if run.begun_s is None or state.stage(index).kind != "chill" or run.stood or wish_c is None or came_c is None:
+        return ()
+    outlook = cold_outlook(state, index) if _warmer_than_meant(state, came_c, wish_c) else None
+    if outlook is None:
+        return ()
+    low_s, high_s = (minutes * 60.0 for minutes in COLD_READ_MIN)
+    stretch = forgives(state, index).stretch
+    judged_s = max(low_s / 2, min([outlook.ready_s[0], *([] if stretch is None else [stretch[0]])]))
+    found: list[tuple[float, ReadingKind]] = []
+    if not low_s <= judged_s <= high_s and not any(_into(run, each) >= low_s / 2 for each in read):
+        found.append(((low_s + high_s) / 2, "dough temperature"))
+    if math.isfinite(judged_s) and not state.readings_in(index, "rise"):
+        found.append((judged_s // 60 * 60, "rise"))
+    open_ = (each for each in found if not state.done(Skipped(PromptId("check", index, at_s=round(each[0])))))
+    return tuple(sorted(open_))
+
+
+def _into(run: StageState, reading: Reading) -> float:
+    return reading.at_s - (run.begun_s or 0.0)
+
+
+def warm_into_seen(found: WarmIntoTheCold) -> str:
+    about = f"about {temperature(found.value_c, 0)}" if found.about else temperature(found.value_c)
+    return f"Dough {about} into the cold, {temperature(found.meant_c, 0)} meant"
 
 
 def warm_into_do(found: WarmIntoTheCold) -> str:
     """Only what is no pieces yet can be spread flat."""
-    if found.shaped:
-        return "covered, on the coldest shelf, with air around them, and look at them early"
-    return "spread it flat on the coldest shelf, and look at it early"
+    shelf = (
+        "covered, on the coldest shelf, with air around them" if found.shaped else "spread it flat on the coldest shelf"
+    )
+    it = "them" if found.shaped else "it"
+    if found.look_in_s is None:
+        return f"{shelf}, and look at {it} early"
+    if found.look_in_s <= 0:
+        return f"{shelf}, and look at {it} now"
+    return f"{shelf}, and look at {it} in {told_length(max(60.0, round(found.look_in_s / 60) * 60.0))}"
 
 
 def slow_to_cool(scene: Scene) -> tuple[float, float] | None:

@@ -37,7 +37,7 @@ def warm_do(found: Off, cooler: str = "") -> str:
         return "give it a cooler place, a shorter proof, and colder liquid next time"
     if found.over:
         return "judge it now, by its rise"
-    cooler = cooler or ("stand it cooler" if found.now_c is None else "")
+    cooler = cooler or ("stand it cooler" if found.now_c is None and not found.cools else "")
     return _listed(cooler, _read_again(found), "judge it early")
 
 

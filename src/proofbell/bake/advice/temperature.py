@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from proofbell.bake.advice.read_beside import beside, no_nearer, read_before, within
 from proofbell.bake.advice.scene import Scene
-from proofbell.bake.fermenting.before_reading import modelled_c
+from proofbell.bake.fermenting.before_reading import modelled_c, shown_place_c
 from proofbell.bake.fermenting.cold import dough_after, moved_dough
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.meant import WISH_K, meant_c
@@ -44,7 +44,8 @@ class Off:
     ``hands``: it has not stood yet. ``over``: its time is up. ``again_s``: until it is to be read again (s), ``asks``
     whether it is. ``now_c``: it was moved since, and is about so warm. ``by_now_c``: the path that its time was
     worked out from is not as its card means; by it the dough should be so warm (°C). ``as_told``: it is so warm.
-    ``nearly``: its proof is nearly over, and no other place changes much yet.
+    ``cools``: its readings show that it stands cool enough. ``nearly``: its proof is nearly over, and no other place
+    changes much yet.
     """
 
     value_c: float
@@ -59,6 +60,7 @@ class Off:
     by_now_c: float | None = None
     as_told: bool = False
     nearly: bool = False
+    cools: bool = False
 
 
 def _off(scene: Scene) -> Off | None:
@@ -190,7 +192,11 @@ def _speed(scene: Scene, value_c: float, middle_c: float) -> tuple[int, int] | N
 def too_warm(scene: Scene) -> Off | None:
     """A dough warmer than meant by more than the probe is good to."""
     found = _off(scene)
-    return _as_moved(scene, found) if found is not None and found.value_c > found.high_c else None
+    if found is None or found.value_c <= found.high_c:
+        return None
+    shown_c = shown_place_c(scene.state, scene.index)
+    found = found if shown_c is None or shown_c > found.high_c else replace(found, cools=True)
+    return _as_moved(scene, found)
 
 
 def too_cold(scene: Scene) -> Off | None:

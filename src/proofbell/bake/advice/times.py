@@ -15,6 +15,7 @@ from proofbell.bake.fermenting.cold_words import FAR_SHARE
 from proofbell.bake.fermenting.short_rise import short_rise
 from proofbell.bake.fermenting.terms import terms
 from proofbell.bake.fermenting.warming import warming, was_cold
+from proofbell.bake.kneading import KNEADING_S, machine_late_s
 from proofbell.formula.dough_stages import STANDS, division
 from proofbell.formula.model import StageKind
 from proofbell.frozen import dataclass
@@ -41,9 +42,6 @@ memory)."""
 
 MIXER_K_A_MIN = 0.55
 """A stand mixer warms a dough by about 1 °F a minute: a maker's figure, as told on The Fresh Loaf, node 7145."""
-
-KNEADING_S = 180.0
-"""So much longer than meant is too long: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,10 +220,9 @@ class Kneaded:
 
 
 def kneading_too_long(scene: Scene) -> Kneaded | None:
-    machine = scene.state.formula.dough.mixing == "machine"
-    if scene.run.begun_s is None or not machine or not scene.before_it_ferments or scene.late_s < KNEADING_S:
-        return None
-    return Kneaded(scene.late_s / 60, scene.late_s / 60 * MIXER_K_A_MIN)
+    """A machine that has run on past its time, as far as is known."""
+    late_s = machine_late_s(scene.state, scene.index, scene.now_s)
+    return None if late_s < KNEADING_S else Kneaded(late_s / 60, late_s / 60 * MIXER_K_A_MIN)
 
 
 @dataclass(frozen=True, slots=True)

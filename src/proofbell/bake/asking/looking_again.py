@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from proofbell.bake.advice.butter import butter_melts, chilled, read_cooled_s
 from proofbell.bake.advice.came_far import came_far
 from proofbell.bake.advice.came_fast import came_fast
+from proofbell.bake.advice.cold import cold_looks
 from proofbell.bake.advice.doubtful import sooner_s
 from proofbell.bake.advice.rises_fast import rises_fast
 from proofbell.bake.advice.scene import Scene
@@ -36,7 +37,7 @@ def looks_again(state: BakeState, others: Sequence[Prompt], now_s: float | None 
     if (
         index is None
         or state.stages[index].begun_s is None
-        or state.stage(index).kind not in ("proof", "rest", "hands")
+        or state.stage(index).kind not in ("proof", "rest", "hands", "chill")
     ):
         return ()
     soft = butter_melts(Scene(state, index, state.stages[index].begun_s or 0.0 if now_s is None else now_s))
@@ -45,6 +46,7 @@ def looks_again(state: BakeState, others: Sequence[Prompt], now_s: float | None 
     found: list[Prompt] = []
     looks = [*_read_again(state, index), *_read_chilled(state, index), *_read_cooled(state, index, now_s)]
     looks += _judge_early(state, index, now_s)
+    looks = looks if state.stage(index).kind != "chill" else _in_the_cold(state, index)
     for each in sorted(looks):
         asked = _asked(each)
         called = (*others, *found)
@@ -135,6 +137,12 @@ def _read_chilled(state: BakeState, index: int) -> list[_Look]:
         return []
     into_s = found.read_by_s - (state.stages[index].begun_s or 0.0)
     return [_Look(found.read_by_s, index, into_s, "dough temperature")]
+
+
+def _in_the_cold(state: BakeState, index: int) -> list[_Look]:
+    """Where a dough came warm into its hours in the cold."""
+    begun_s = state.stages[index].begun_s or 0.0
+    return [_Look(begun_s + into_s, index, into_s, reads) for into_s, reads in cold_looks(state, index)]
 
 
 def _read_cooled(state: BakeState, index: int, now_s: float | None) -> list[_Look]:

@@ -168,6 +168,14 @@ def when_hot(state: BakeState, index: int, now_s: float | None) -> str:
     return _once_warm(state, index, "load when hot", now_s)
 
 
+def _as_it_is_hot(state: BakeState, index: int, now_s: float | None, hot_s: float) -> str:
+    """The same for the moment at which the oven is to be hot: what is done then, and what is looked at first."""
+    if not _straight_from_the_cold(state, index) or warming(state, index, now_s) is not None:
+        return when_hot(state, index, now_s)
+    hot = now_s is not None and now_s >= hot_s
+    return "is the oven hot? then out of the cold, load" if hot else "when hot: out of the cold, load"
+
+
 def beginning(state: BakeState, index: int, waits_for: str = "") -> str:
     """What to do as a stage begins, in words; ``waits_for`` as in :func:`over_asks`."""
     stage = state.stage(index)
@@ -221,7 +229,7 @@ def one_act(state: BakeState, found: list[Prompt], now_s: float | None = None) -
     )
     if with_it is None or (with_it.kind == "oven hot" and out_first(state, over.stage, now_s)):
         return found
-    hot = f"{when_hot(state, over.stage, now_s)}, {_dial_of(state, with_it.stage)}"
+    hot = f"{_as_it_is_hot(state, over.stage, now_s, with_it.due_s)}, {_dial_of(state, with_it.stage)}"
     words = over.words if with_it.kind == "check" else hot
     one = replace(with_it, words=words, ends=True)
     return [one if each is with_it else each for each in found if each is not over]

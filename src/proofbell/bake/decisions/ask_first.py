@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proofbell.bake.advice.butter import butter_melts
+from proofbell.bake.advice.butter import butter_melts, chill_now
 from proofbell.bake.advice.core_words import late_by, longer_words
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.asking.judging import unjudged
@@ -55,6 +55,7 @@ def ask_first(
     if rise is not None:
         words = short_words(rise, now_s - (run.begun_s or 0.0))
         asked.append(f"{words[:1].upper()}{words[1:]}.")
+    asked += ["It was not chilled for its butter."] if chill_now(state, index, now_s) else []
     judging = unjudged(state, index, now_s)
     asked += [judging] if judging else []
     nxt = index + 1

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
-from proofbell.bake.advice.butter import CHILL_MIN, chilled
+from proofbell.bake.advice.butter import CHILL_MIN, butter_melts, chilled
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.decisions.adjust import Change
 from proofbell.bake.decisions.by_place import adjusted_with_the_rest
@@ -16,14 +16,15 @@ from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.decisions.refused import NOT_BEGUN
 from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
 from proofbell.bake.fermenting.forgiven import by_band_s
-from proofbell.bake.fermenting.meant import before_it_ferments
 from proofbell.bake.fermenting.place import place_c, places_known
 from proofbell.bake.fermenting.place_words import about_words, moved_words, where_words
 from proofbell.bake.fermenting.warming import comes_out_s
 from proofbell.bake.intents import Bodies, Refused
+from proofbell.bake.kneading import before_it_ferments
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.steps import moved_to
+from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.formula.dough_stages import STANDS
 from proofbell.formula.stages import LONGEST_STAGE_S
 from proofbell.words import temperatures, told_length
@@ -54,6 +55,13 @@ def move(state: BakeState, intent: intents.Move, now: Stamp) -> Bodies:
     since_s = now_s - (run.begun_s or 0.0)
     if not 0 <= intent.ago_s <= since_s:
         return Refused(f"{stage.name} began {told_length(since_s)} ago.", "Say a moment since then.")
+    nxt, soft = state.formula.followed_by(index), butter_melts(Scene(state, index, now_s))
+    if where_c < COLD_C and nxt is not None and soft is not None and soft.goes_on_now:
+        # It is told to go on, as its card has it in the cold next: there it is with that, and not before.
+        then, cold = state.stage(nxt).name, state.stage(nxt).kind == "chill"
+        return Refused(
+            f"{stage.name} ends as it goes into the cold.", f"End it: {then}{'' if cold else ', then the cold'}."
+        )
     body = kinds.DoughMoved(index, where_c, intents.said(intent.place, 40), intent.ago_s)
     moved = state.with_stage(index, moved_to(run, body, now_s))
     change = _after_move(state, moved, index)

@@ -6,8 +6,21 @@ from dataclasses import replace
 
 from proofbell.bake.fermenting.cold import before_it, dough_after, in_the_cold, moved_dough, warm_terms
 from proofbell.bake.fermenting.meant import meant_c
+from proofbell.bake.fermenting.place import place_c
 from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.retard import Figure
+
+SHOWN_K = 2.0
+"""Two readings that show a place cooler by so much than was said of it are believed: common practice, no source."""
+
+
+def shown_place_c(state: BakeState, index: int) -> float | None:
+    """Where a dough stands (°C) by its last two readings, where that is cooler than what was said; None where not."""
+    asked = None if state.stages[index].begun_s is None else warm_terms(state, index)
+    if asked is None or len(asked.readings) < 2:
+        return None
+    shown_k = asked.estimate().path.shown_k
+    return place_c(state, index) + shown_k if shown_k <= -SHOWN_K else None
 
 
 def likely_by_now(state: BakeState, index: int, at_s: float) -> Figure | None:

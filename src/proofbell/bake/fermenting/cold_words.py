@@ -8,7 +8,7 @@ from proofbell.bake.fermenting.cold import ColdOutlook, cold_outlook, in_the_col
 from proofbell.bake.fermenting.forgiven import forgives, within
 from proofbell.bake.fermenting.place_words import rough, where_words
 from proofbell.bake.fermenting.short_rise import judged_short
-from proofbell.bake.fermenting.terms import dough_readings, terms
+from proofbell.bake.fermenting.terms import brought_c, dough_readings, terms
 from proofbell.bake.fermenting.warming import before_the_bake, sent_cold, warming
 from proofbell.bake.state import BakeState
 from proofbell.formula.stages import LONGEST_STAGE_S
@@ -29,20 +29,25 @@ WIDE_S = 3600.0
 TOO_FAR = "That is too far: take it out, knock it back and shape it now."
 
 
-def said_of_the_cold(state: BakeState, index: int, now_s: float, *, for_a_while: bool = False) -> str:
+def said_of_the_cold(
+    state: BakeState, index: int, now_s: float, *, for_a_while: bool = False, ready: bool = False
+) -> str:
     """How far the dough will be at take-out, once it was read or moved there; empty where nothing is to be said.
 
     One that was not taken out in time: how far it is by now. ``for_a_while``: it is there for minutes, not for a night.
+    ``ready``: its rise was judged enough before that, so that only its warmth is told while those minutes run.
     """
     run = state.stages[index]
     if run.begun_s is None or not in_the_cold(state, index):
         return ""
-    if not run.stood and not dough_readings(state, index):
+    if not run.stood and not dough_readings(state, index) and brought_c(state, index) is None:
         return ""
     found = cold_outlook(state, index, now_s)
     if found is None:
         return ""
     over = now_s - run.begun_s >= run.length_s + OVER_S
+    if ready and not over:
+        return warmth_words(state, found)
     said = cold_words(state, found, over=over, for_a_while=for_a_while and not over)
     return f"{said} {TOO_FAR}" if _too_far(state, index, now_s - run.begun_s) else said
 
@@ -55,6 +60,13 @@ def _too_far(state: BakeState, index: int, into_s: float) -> bool:
     if judged_short(state, index):
         return False  # what its rise shows is believed
     return share_after(asked, into_s).value >= FAR_SHARE
+
+
+def warmth_words(state: BakeState, found: ColdOutlook) -> str:
+    """How warm a dough in the cold is as it is taken out, and its range."""
+    temp = found.out.temp_c
+    about = f"{temperature(temp.value, 0)} ({temp.low:.0f} to {temp.high:.0f})"
+    return sentence(f"{where_words(state, found.stage)}: at take-out about {about}")
 
 
 def cold_words(state: BakeState, found: ColdOutlook, *, over: bool = False, for_a_while: bool = False) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.place import place_c
+from proofbell.bake.kneading import before_it_ferments
 from proofbell.bake.state import BakeState
 from proofbell.formula.model import Rate
 
@@ -50,8 +51,3 @@ def _by_checks(state: BakeState, index: int, check: int | None, *, carried: bool
         if each.read == "dough temperature" and each.expect is not None
     ]
     return next((each for each in asked if each[1]), next(iter(asked), None))
-
-
-def before_it_ferments(state: BakeState, index: int) -> bool:
-    """Whether hands are at work and nothing has stood yet."""
-    return all(each.kind == "hands" for each in state.formula.stages[state.formula.strand(index).start : index + 1])

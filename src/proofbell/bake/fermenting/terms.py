@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from functools import lru_cache
 
@@ -21,6 +22,14 @@ PROVER_C = 30.0
 
 USUAL_RISE_PERCENT = 100.0
 """A proof or a night in the cold whose file names no rise is taken to double the dough: common practice, no source."""
+
+
+BROUGHT_S = 30 * 60.0
+"""A dough that was read so shortly before it came into the cold came there by that reading: common practice, no
+source."""
+
+EARLY_READ_S = 20 * 60.0
+"""What is read in the cold sooner than this tells by itself how warm the dough came: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +104,9 @@ def terms(state: BakeState, index: int) -> Terms | None:
     meant_c = card_place_c(stage, state.kitchen)
     pace = state.kitchen.pace
     readings = () if begun_s is None else dough_readings(state, index)
+    if not readings or readings[0][0] >= EARLY_READ_S:
+        came_c = brought_c(state, index)
+        readings = readings if came_c is None else ((0.0, came_c), *readings)
     cold_c = _cold_c(state, index, here_c)
     leaven, mixed = raised_by(state.formula, index)
     return Terms(
@@ -142,6 +154,42 @@ def dough_readings(state: BakeState, index: int) -> tuple[tuple[float, float], .
     first = [] if before is None or before.value is None else [(0.0, before.value)]
     inside = [(r.at_s - begun_s, r.value) for r in state.readings_in(index, "dough temperature") if r.value is not None]
     return (*first, *inside)
+
+
+def brought_c(state: BakeState, index: int) -> float | None:
+    """How warm a dough came to its stage in the cold (°C), where it was read there at once or within minutes before.
+
+    By Newton's law from that reading on, through the places that it had since and the hands that were at it. None where
+    nobody read it.
+    """
+    begun_s = state.stages[index].begun_s
+    if begun_s is None or state.stage(index).kind != "chill":
+        return None
+    before = carried(state, index, "dough temperature")
+    if before is not None:
+        return before.value
+    hands = index - 1
+    strand = state.formula.strand(index)
+    first = hands - 1 if hands - 1 in strand and state.stage(hands).kind == "hands" else hands
+    stages = range(max(first, strand.start), index)
+    read = [
+        (number, each.at_s, each.value)
+        for number in stages
+        for each in state.readings_in(number, "dough temperature")
+        if each.value is not None
+    ]
+    if not read or begun_s - read[-1][1] > BROUGHT_S:
+        return None
+    stage, at_s, value_c = read[-1]
+    for each in range(stage, index):
+        run = state.stages[each]
+        ended_s = begun_s if run.ended_s is None else run.ended_s
+        places = [((run.begun_s or 0.0) + until_s, here_c) for until_s, here_c in places_before(state, each)]
+        for until_s, here_c in (*places, (ended_s, place_c(state, each))):
+            if min(until_s, ended_s) > at_s:
+                left = math.exp((at_s - min(until_s, ended_s)) / tau_s(state, each, here_c))
+                value_c, at_s = here_c + (value_c - here_c) * left, min(until_s, ended_s)
+    return value_c
 
 
 def dough_mass_g(state: BakeState, index: int) -> float:
