@@ -138,7 +138,7 @@ made, _ = formula(check='checks = [{ read = "flour temperature", expect = ["18 Â
 opened = intents.Open("a", "A", made, weigh_out(made, Kitchen()).batch, Kitchen(), "t")
 state = decided(None, decide(None, opened, at(0)))
 state = said(state, intents.Begin())
-assert "read the flour" in [prompt.words for prompt in prompts(state, state.now_s(at(20)))]
+assert "read the flour" in [prompt.words for prompt in prompts(state, now_s=state.now_s(at(20)))]
 assert what in offered(state, None)
 assert act_words(HandsAct("A", "read", 0, "Knead", reads=(what,))) == "read the flour"
 state = said(state, intents.Read(what, "70 F", parse_reading(what, "70 F")), 30)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proofbell.bake.kneading import KNEADING_S, machine_late_s
+from proofbell.bake.fermenting.kneading import KNEADING_S, machine_late_s
 from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.formula.model import Check, ReadingKind

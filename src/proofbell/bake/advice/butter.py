@@ -12,9 +12,9 @@ from proofbell.bake.advice.temperature import Off, too_warm
 from proofbell.bake.fermenting.as_it_warms import judged_ready_s
 from proofbell.bake.fermenting.before_reading import modelled_c, shown_place_c
 from proofbell.bake.fermenting.cold import moved_dough, share_after
+from proofbell.bake.fermenting.kneading import BUTTER_C, butter_share, butter_stands_c
 from proofbell.bake.fermenting.place import place_c
 from proofbell.bake.fermenting.terms import terms
-from proofbell.bake.kneading import BUTTER_C, butter_share, butter_stands_c
 from proofbell.bake.state import BakeState, Reading
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.frozen import dataclass

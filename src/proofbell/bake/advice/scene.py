@@ -6,10 +6,10 @@ from proofbell.bake.asking.prompt import OvenBefore
 from proofbell.bake.checks import carried
 from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.forgiven import forgives
+from proofbell.bake.fermenting.kneading import before_it_ferments
 from proofbell.bake.fermenting.short_rise import judged_short
 from proofbell.bake.fermenting.warming import before_the_bake, was_cold
 from proofbell.bake.heats import first_heat_c, hot_at_s, takes_s
-from proofbell.bake.kneading import before_it_ferments
 from proofbell.bake.state import BakeState, Reading, StageState
 from proofbell.bake.tasks import OvenTask
 from proofbell.formula.model import ReadingKind, Stage

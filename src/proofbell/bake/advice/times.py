@@ -12,10 +12,10 @@ from proofbell.bake.doubt import outages
 from proofbell.bake.fermenting.at_the_bench import too_long_at_the_bench
 from proofbell.bake.fermenting.cold import share_after
 from proofbell.bake.fermenting.cold_words import FAR_SHARE
+from proofbell.bake.fermenting.kneading import KNEADING_S, machine_late_s
 from proofbell.bake.fermenting.short_rise import short_rise
 from proofbell.bake.fermenting.terms import terms
 from proofbell.bake.fermenting.warming import warming, was_cold
-from proofbell.bake.kneading import KNEADING_S, machine_late_s
 from proofbell.formula.dough_stages import STANDS, division
 from proofbell.formula.model import StageKind
 from proofbell.frozen import dataclass

@@ -15,7 +15,7 @@ from proofbell.bake.checks import answered
 from proofbell.bake.coming import coming_s
 from proofbell.bake.core import again_s, core_over, core_readings, core_short, meant_end_s, read_for_the_end
 from proofbell.bake.fermenting.cold import in_the_cold
-from proofbell.bake.fermenting.meant import before_it_ferments
+from proofbell.bake.fermenting.kneading import before_it_ferments
 from proofbell.bake.fermenting.place import retard_c
 from proofbell.bake.fermenting.short_rise import (
     judged_for_good,

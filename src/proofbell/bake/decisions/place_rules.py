@@ -16,11 +16,11 @@ from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.decisions.refused import NOT_BEGUN
 from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
 from proofbell.bake.fermenting.forgiven import by_band_s
+from proofbell.bake.fermenting.kneading import before_it_ferments
 from proofbell.bake.fermenting.place import place_c, places_known
 from proofbell.bake.fermenting.place_words import about_words, moved_words, where_words
 from proofbell.bake.fermenting.warming import comes_out_s
 from proofbell.bake.intents import Bodies, Refused
-from proofbell.bake.kneading import before_it_ferments
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.steps import moved_to

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from proofbell.bake.fermenting.cold import in_the_cold
+from proofbell.bake.fermenting.kneading import before_it_ferments
 from proofbell.bake.fermenting.place import place_c
-from proofbell.bake.kneading import before_it_ferments
 from proofbell.bake.state import BakeState
 from proofbell.formula.model import Rate
 
