@@ -175,3 +175,13 @@ def test_a_place_that_two_readings_show_to_be_cooler_is_not_told_to_be_left_agai
         assert "stand it cooler" not in " ".join(said(baking).values()), value_c
     warm = read(later(read(at(name, stage, kitchen=HOT), 31.0), 20), 30.8)
     assert "stand it cooler" in " ".join(said(warm).values()), "it stands as warm as was said"
+
+
+def test_a_final_proof_that_may_be_over_long_before_its_end_is_judged_early_once_and_heats_no_oven_for_that() -> None:
+    baking = read(balls(Kitchen(room_c=24.0)), 10.0)
+    times = dict(coming(baking))
+    assert times["judge the rise early"] == pytest.approx(baking.length_min / 2, abs=1), "not in its first half"
+    assert times["oven on, 190 °C"] > times["judge the rise early"]
+    later(baking, 50).read(40.0, "rise")
+    assert "judge the rise early" not in dict(coming(baking))
+    assert "judge the rise early" not in dict(coming(read(at(KNOTS, "Final proof"), 25.0)))

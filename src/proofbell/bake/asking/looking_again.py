@@ -14,12 +14,16 @@ from proofbell.bake.advice.rises_fast import rises_fast
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.advice.temperature import APART_S, judged_from_s, read_again_s, read_too_warm
 from proofbell.bake.asking.prompt import Prompt
+from proofbell.bake.fermenting.cold import in_the_cold
 from proofbell.bake.fermenting.rule_readings import edge_read
 from proofbell.bake.fermenting.warming import before_the_bake
 from proofbell.bake.outlook import outlook
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import PromptId, Skipped
 from proofbell.formula.model import ReadingKind
+
+WIDE_SHARE = 0.75
+"""A proof that may be over sooner than after so much of its length is judged early: common practice, no source."""
 
 WORDS: dict[ReadingKind, str] = {
     "dough temperature": "read the dough's temperature again",
@@ -85,7 +89,8 @@ def oven_wanted_s(state: BakeState, now_s: float | None = None) -> float | None:
     index = state.current
     if index is None:
         return None
-    early = [each for each in _judge_early(state, index, now_s) if before_the_bake(state, each.stage)]
+    looks = (each for each in _judge_early(state, index, now_s) if not each.doubt)
+    early = [each for each in looks if before_the_bake(state, each.stage)]
     return min((each.at_s for each in early if each.seen or now_s is None or now_s < each.at_s), default=None)
 
 
@@ -107,7 +112,8 @@ def judged_early_s(state: BakeState, now_s: float | None = None) -> float | None
 class _Look:
     """A look that is wanted ``at_s`` of the bake's own time, ``into_s`` into a stage.
 
-    ``seen``: its rise was seen to be that fast, so that the oven is wanted then even if nobody looks.
+    ``seen``: its rise was seen to be that fast, so that the oven is wanted then even if nobody looks. ``doubt``: only
+    the range of its length reaches so far, for which no oven is heated.
     """
 
     at_s: float
@@ -115,6 +121,7 @@ class _Look:
     into_s: float
     reads: ReadingKind
     seen: bool = False
+    doubt: bool = False
 
 
 def _asked(look: _Look) -> PromptId:
@@ -171,7 +178,19 @@ def _judge_early(state: BakeState, index: int, now_s: float | None) -> list[_Loo
         proof_s = None if came is None else _begins_s(state, came.at, now_s)
         if came is not None and came.from_s is not None and proof_s is not None:
             found.append(_Look(proof_s + came.from_s, came.at, came.from_s, "rise", seen=came is fast_before))
-    return found
+    wide_s = None if any(each.stage == index for each in found) else _least_of_a_wide_range_s(state, index)
+    return found if wide_s is None else [*found, _Look(begun_s + wide_s, index, wide_s, "rise", doubt=True)]
+
+
+def _least_of_a_wide_range_s(state: BakeState, index: int) -> float | None:
+    """The low end of the range of a final proof's length (s into it), not in its first half; None of a narrow one."""
+    run = state.stages[index]
+    last = run.adjustments[-1].body if run.adjustments else None
+    if last is None or last.rate_low_s is None or last.rate_s is None or state.stage(index).kind != "proof":
+        return None
+    if not before_the_bake(state, index) or in_the_cold(state, index) or last.rate_low_s >= WIDE_SHARE * run.length_s:
+        return None
+    return max(last.rate_low_s, run.length_s / 2) // 60 * 60
 
 
 def _begins_s(state: BakeState, index: int, now_s: float | None) -> float | None:
