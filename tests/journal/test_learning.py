@@ -12,12 +12,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from proofbell.bake import intents
 from proofbell.bake.events import Event
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
 from proofbell.journal.learning.estimate import FEW, RANGE, Shown, estimate
 from proofbell.journal.learning.evidence import BakeEvidence, evidence
+from proofbell.journal.learning.fermenting import pace_shown
 from proofbell.journal.learning.habits import Habits
 from proofbell.journal.learning.kept import evidence_from, kept_evidence
 from proofbell.journal.learning.quantities import QUANTITIES, Prior, QuantityName
@@ -27,6 +29,7 @@ from proofbell.journal.storage.store import Journal
 from proofbell.kitchen.model import Kitchen
 from tests.journal.generate import LOAF, Truth, simulated, simulated_bakes
 from tests.support.making import KNOTS, MORNING_US
+from tests.support.walking import FLAT, at, done
 
 GUESTHOUSE = Kitchen(name="Guesthouse")
 
@@ -290,3 +293,20 @@ def test_a_kitchens_own_pace_changes_a_proof_by_the_rate_and_is_named_in_its_rea
     assert first[1].rate_s == pytest.approx(first[0].rate_s * 1.2, abs=180)
     assert "what past bakes here took to be ready" in first[1].reason
     assert "past bakes" not in first[0].reason
+
+
+def test_a_proof_that_the_cold_had_helped_along_tells_nothing_of_the_pace() -> None:
+    def shown(read_c: float | None) -> int:
+        baking = at(FLAT, "First proof")
+        while baking.state.stage(baking.state.current or 0).kind != "bake":
+            stage = baking.state.stage(baking.state.current or 0)
+            baking.wait(minutes=baking.length_min)
+            if read_c is not None and stage.name == "First proof":
+                baking.read(read_c)
+            if stage.kind == "proof":
+                baking.say(intents.Read("rise", "ready", eye="ready"))
+            done(baking)
+        return len(list(pace_shown(baking.state)))
+
+    assert shown(None) == 2
+    assert shown(30.0) == 1

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
+from proofbell.bake.fermenting.cold import warm_terms
 from proofbell.bake.fermenting.place import place_c
 from proofbell.bake.fermenting.terms import modelled_tau_s, terms
 from proofbell.bake.state import BakeState, Reading
@@ -58,7 +59,7 @@ def pace_shown(state: BakeState) -> Iterator[Shown]:
         asked = terms(state, index)
         looks = [(r.at_s - run.begun_s, _ready(stage, r)) for r in state.readings_in(index, "rise")]
         found_s = next((at_s for at_s, ready in looks if ready), None)
-        if asked is None or found_s is None or found_s <= 0:
+        if asked is None or found_s is None or found_s <= 0 or _came_ahead(state, index):
             continue
         short_s = max((at_s for at_s, ready in looks if ready is False and at_s < found_s), default=0.0)
         card, curve = replace(asked.card, time_s=stage.time_s), CURVES[asked.leaven]
@@ -79,6 +80,12 @@ def pace_shown(state: BakeState) -> Iterator[Shown]:
             # The temperature's own doubt: about 9 percent of the rate for each degree of the probe.
             doubt = 0.09 * math.hypot(PROBE_K, 0.3 * state.kitchen.uncertainty_k)
             yield Shown(math.log(low) if low > 0 else -math.inf, math.log(high), doubt)
+
+
+def _came_ahead(state: BakeState, index: int) -> bool:
+    """Whether a night in the cold has done some of a proof's work, or left some: by how much is too poorly known."""
+    asked = warm_terms(state, index)
+    return asked is not None and asked.ahead is not None and asked.ahead.amount_s != 0
 
 
 def _ready(stage: Stage, reading: Reading) -> bool | None:
