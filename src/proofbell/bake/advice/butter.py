@@ -12,7 +12,7 @@ from proofbell.bake.advice.temperature import Off, too_warm
 from proofbell.bake.fermenting.as_it_warms import judged_ready_s
 from proofbell.bake.fermenting.before_reading import modelled_c, shown_place_c
 from proofbell.bake.fermenting.cold import moved_dough, share_after
-from proofbell.bake.fermenting.kneading import BUTTER_C, butter_share, butter_stands_c
+from proofbell.bake.fermenting.kneading import BUTTER_C, GOES_IN_C, butter_share, butter_stands_c
 from proofbell.bake.fermenting.place import place_c
 from proofbell.bake.fermenting.terms import terms
 from proofbell.bake.state import BakeState, Reading
@@ -70,7 +70,7 @@ def butter_melts(scene: Scene) -> Butter | None:
 
     Or a proof that stands so warm, however firm it is yet: its outside goes before its middle, where it is read.
     """
-    if _too_late_to_chill(scene):
+    if _is_no_matter(scene) or _too_late_to_chill(scene):
         return None
     found = _since_the_cold(scene, scene.dough() or _read_before(scene))
     place, here_c = found is None and scene.stage.kind == "proof", _stands_at_c(scene)
@@ -83,6 +83,15 @@ def butter_melts(scene: Scene) -> Butter | None:
     soft = soft if soft is None or found is None else _as_it_cools(scene, found[0], soft)
     stays = soft is not None and not soft.goes_on_now and scene.stage.kind != "hands" and scene.late_s < 0
     return replace(soft, off=too_warm(scene)) if soft is not None and stays else soft
+
+
+def _is_no_matter(scene: Scene) -> bool:
+    """Whether no butter can be soft: no dough stands, none is in it, or nothing is warm. It is asked of every dough."""
+    state = scene.state
+    if scene.stage.kind in ("bake", "cool", "chill"):
+        return True
+    read = (each.value for each in state.readings if each.what == "dough temperature" and each.value is not None)
+    return max(place_c(state, scene.index), *read, 0.0) <= GOES_IN_C or not butter_share(state.formula)
 
 
 def _as_it_cools(scene: Scene, read: Reading, soft: Butter) -> Butter | None:

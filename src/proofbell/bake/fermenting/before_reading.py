@@ -16,7 +16,9 @@ SHOWN_K = 2.0
 
 def shown_place_c(state: BakeState, index: int) -> float | None:
     """Where a dough stands (°C) by its last two readings, where that is cooler than what was said; None where not."""
-    asked = None if state.stages[index].begun_s is None else warm_terms(state, index)
+    if state.stages[index].begun_s is None or sum(each.what == "dough temperature" for each in state.readings) < 2:
+        return None
+    asked = warm_terms(state, index)
     if asked is None or len(asked.readings) < 2:
         return None
     shown_k = asked.estimate().path.shown_k
