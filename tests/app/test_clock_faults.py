@@ -422,7 +422,7 @@ async def test_what_rings_stays_in_sight_above_the_question(day: Day, more: int)
         day.passes(2 * HOUR)
         shown = await day.look(pilot)
         assert isinstance(day.app.screen, TimeDialog)
-        assert any("◆" in line and "q quiet" in line for line in shown.splitlines()), "the whole line"
+        assert any("◆" in line and " min over" in line for line in shown.splitlines()), "the whole line"
         assert "How long was the power off?" in shown
     assert len(day.sounded) == 1
 
