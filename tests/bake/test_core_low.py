@@ -79,6 +79,13 @@ def test_a_low_core_has_the_minutes_that_were_told_before_it_rings() -> None:
     assert baking.now_s - out.due_s < 60, "who gave it the minutes that were asked for is not late"
 
 
+def test_a_bake_made_longer_for_its_core_asks_once() -> None:
+    baking = in_the_oven(replace(LOAF, checks=()), minutes=40)
+    baking.read(85.0, CORE)
+    baking.say(intents.Longer(longer_s(baking.state, baking.now_s) or 0.0))
+    assert [each.words for each in prompts(baking.state, now_s=baking.now_s) if each.reads == "core temperature"] == []
+
+
 def test_a_core_that_gets_there_in_time_is_not_told_to_be_baked_longer() -> None:
     baking = at("regatta-brioche", "Bake", minutes=18)
     told = core_says(baking.state, baking.state.current, 66.0, baking.now_s)

@@ -185,3 +185,15 @@ def test_a_final_proof_that_may_be_over_long_before_its_end_is_judged_early_once
     later(baking, 50).read(40.0, "rise")
     assert "judge the rise early" not in dict(coming(baking))
     assert "judge the rise early" not in dict(coming(read(at(KNOTS, "Final proof"), 25.0)))
+
+
+def test_a_dough_gone_too_far_in_the_evening_stays_in_the_cold_and_one_read_hotter_there_is_asked_about() -> None:
+    baking = at("regatta-brioche", "Overnight in the cold", minutes=90)
+    baking.read(17.0)
+    assert baking.refused(intents.Read("dough temperature", "40", 40.0)).odd
+    baking.eye("too far")
+    far = next(each for each in advise(baking.state, baking.now_s) if each.situation == "over-proofed")
+    assert far.do.startswith("knock it back and spread it flat on the coldest shelf again; judge Final proof early")
+    baking.wait(minutes=9 * 60)
+    late = next(each for each in advise(baking.state, baking.now_s) if each.situation == "over-proofed")
+    assert late.do.startswith("knock it back and shape it at once")

@@ -250,9 +250,9 @@ def _of_stage(state: BakeState, index: int, now_s: float | None) -> list[Prompt]
 
 
 def _core_again(state: BakeState, index: int, now_s: float | None) -> list[Prompt]:
-    """The next look at a core that was read low for the end; once it is due the bake's own end asks for it."""
+    """The next look at a core that was read low for the end, where it was not made longer for that."""
     at_s = given_s(state, index)
-    if now_s is None or at_s <= now_s:
-        return []
+    if now_s is None or at_s <= now_s or at_s - (state.stages[index].due_s or at_s) < TOGETHER_S:
+        return []  # The bake's own end asks for it.
     asked = PromptId("check", index, at_s=round(at_s - (state.stages[index].begun_s or 0.0)))
     return [Prompt(asked, at_s, "read the core again", reads="core temperature")]

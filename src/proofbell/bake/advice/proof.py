@@ -34,6 +34,10 @@ class ShortRise:
     more_s: float
 
 
+NIGHT_S = 2 * 3600.0
+"""A dough with more hours than this in the cold is not shaped for them: common practice, no source."""
+
+
 @dataclass(frozen=True, slots=True)
 class Ahead:
     """What follows for a dough that is too far: ``then`` is the next proof and its least length (s); None: the oven.
@@ -41,7 +45,7 @@ class Ahead:
     ``oven_s``: until the oven is hot. ``far``: well past what is wanted. ``value`` is the rise (percent, None by eye),
     ``most`` the most wanted. ``cold``: it stands in the cold already. ``warm`` says how it is first to warm. ``cut``:
     it is a loaf that is cut as it is loaded. ``tin``: it stands in one. ``off``: nobody has said that its oven is on.
-    ``judged``: somebody has judged its rise in this stage.
+    ``judged``: somebody has judged its rise in this stage. ``night``: it has hours in the cold yet.
     """
 
     then: tuple[str, float] | None
@@ -55,6 +59,7 @@ class Ahead:
     tin: bool = False
     off: bool = False
     judged: bool = False
+    night: bool = False
 
 
 def rise_wanted(scene: Scene) -> tuple[float, float] | None:
@@ -108,7 +113,9 @@ def ahead(scene: Scene, *, far: bool = False, value: float | None = None, most: 
     warm = warming(scene.state, scene.index, scene.now_s)
     words = "" if warm is None else f"{warm.words}, then "
     cut, tin, judged = _is_cut(scene), _in_a_tin(scene), scene.newest("rise") is not None
-    return Ahead(then, scene.wait_for_oven_s(), far, value, most, scene.cold, words, cut, tin, scene.oven_off, judged)
+    night = scene.stage.kind == "chill" and scene.late_s < -NIGHT_S
+    oven_s, off = scene.wait_for_oven_s(), scene.oven_off
+    return Ahead(then, oven_s, far, value, most, scene.cold, words, cut, tin, off, judged, night)
 
 
 def _is_cut(scene: Scene) -> bool:
@@ -188,7 +195,8 @@ def over_do(found: Ahead) -> str:
     """Back to the bench while a proof is to come; else into the oven, or shaped again."""
     if found.then is not None:
         name, least_s = found.then
-        return f"knock it back and shape it at once; judge {name} early, from {told_length(least_s)} on"
+        act = "spread it flat on the coldest shelf again" if found.night else "shape it at once"
+        return f"knock it back and {act}; judge {name} early, from {told_length(least_s)} on"
     return flat(found) if found.far else into_the_oven(found)
 
 

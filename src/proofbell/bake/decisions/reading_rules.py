@@ -251,6 +251,8 @@ def unusual(
     state = as_it_was(state, stage, at_s)
     if what == "rise" and (value > _most_rise(state, stage, at_s) or _jumps_back(state, stage, value, at_s)):
         return True
+    if what == "dough temperature" and _warms_in_the_cold(state, stage, value):
+        return True
     moved = bool(state.stages[stage].stood)
     if what == "dough temperature" and expect and moved and in_the_cold(state, stage):
         return not expect[0] - MOVED_K <= value <= expect[1] + MOVED_K
@@ -260,6 +262,19 @@ def unusual(
 AT_ONCE_PERCENT, FASTEST_PERCENT_S = 100.0, 4.0 / 60
 """A dough may have stood before anybody said so; above that, twice in 25 min is no dough's rise: common practice, no
 source."""
+
+
+COLDER_K = 8.0
+"""No dough in the cold is so much warmer than it was read there before: common practice, no source."""
+
+
+def _warms_in_the_cold(state: BakeState, stage: int, value_c: float) -> bool:
+    """Whether a dough that stands in the cold is read much warmer than before, though nobody has moved it since."""
+    read = [r for r in state.readings_in(stage, "dough temperature") if r.value is not None]
+    if not read or not in_the_cold(state, stage):
+        return False
+    moved = any(each.at_s >= read[-1].at_s for each in state.stages[stage].stood)
+    return not moved and value_c > (read[-1].value or 0.0) + COLDER_K
 
 
 BACK_SHARE = 0.5
