@@ -127,3 +127,12 @@ def test_a_dough_put_into_the_fridge_is_out_of_it_and_warm_before_it_is_baked() 
     assert [each.place for each in proof.stood] == ["fridge", "room"]
     assert proof.ended_s is not None
     assert proof.ended_s > proof.stood[-1].at_s + 600
+
+
+@pytest.mark.parametrize("room_c", [3.0, 8.0, 10.0, 13.0])
+def test_in_a_room_that_warms_no_dough_a_rehearsal_ends_as_well(room_c: float) -> None:
+    """A dough out of the cold is put into the room once, however long that takes to warm it."""
+    cold = replace(FINAL_PROOF, place_c=4.0, time_s=12 * 3600.0, checks=())
+    state = run(formula(cold, *WHOLE.stages[-2:]), Kitchen(room_c=room_c))
+    assert state.closed is not None
+    assert sum(len(each.stood) for each in state.stages) <= 2

@@ -129,6 +129,7 @@ def _stage(run: _Run) -> None:
         return
     stage = run.state.stage(index)
     _unasked(run, stage)
+    moved = False
     # Each turn answers one prompt or gives one reading; a stage has far fewer, extensions of a short rise included.
     for _ in range(1000):
         due_s = run.state.stages[index].due_s or 0.0
@@ -155,7 +156,8 @@ def _stage(run: _Run) -> None:
             run.say(intents.Longer(more_s))
         elif left_over is not None:
             _say_scripted(run, left_over)
-        elif warms_first(run.state, index, run.now_s):
+        elif warms_first(run.state, index, run.now_s) and not moved:
+            moved = True
             run.say(intents.Move(ROOM))
         else:
             break
