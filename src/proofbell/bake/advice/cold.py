@@ -72,12 +72,10 @@ def warm_into_the_cold(scene: Scene) -> WarmIntoTheCold | None:
         return None
     if not _warmer_than_meant(scene.state, came_c, wish_c):
         return None
-    at, look_s = (
-        division(scene.state.formula),
-        next((into_s for into_s, _ in cold_looks(scene.state, scene.index)), None),
-    )
+    at = division(scene.state.formula)
     shaped = at is not None and scene.index > at
-    return WarmIntoTheCold(came_c, wish_c, shaped, None if look_s is None else look_s - scene.into_s, found is None)
+    look_s = next((into_s - scene.into_s for into_s, _ in cold_looks(scene.state, scene.index)), None)
+    return WarmIntoTheCold(came_c, wish_c, shaped, look_s, found is None)
 
 
 def _nearly_in_the_oven(scene: Scene) -> bool:

@@ -79,11 +79,8 @@ def _out_of_the_oven(state: BakeState, index: int, value_c: float, at_s: float |
         low = f"Core {temperature(value_c)}, {wanted.least} wanted"
         back = f"{low}: put it back, and undo the end of {state.stage(before).name}."
         return (back,) if egg is None else (back, egg.text)
-    return (
-        (f"Too warm to cut yet: {temperature(CUT_C, 0)} inside, or less.",)
-        if value_c > CUT_C
-        else ("Cool enough to cut.",)
-    )
+    cut = f"Too warm to cut yet: {temperature(CUT_C, 0)} inside, or less." if value_c > CUT_C else "Cool enough to cut."
+    return (cut,)
 
 
 def _has_egg(state: BakeState) -> bool:
