@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
 
 from proofbell.bake import intents
 from proofbell.bake.advice.advise import advise
@@ -155,6 +157,19 @@ def test_a_dough_that_came_warm_into_the_cold_is_looked_at_there_twice() -> None
     assert 120 < wanted[1][1] < 300
     read(later(baking, 90), 15.0)
     assert next(words for words, _ in coming(baking)) == "judge the rise early"
+
+
+@settings(max_examples=40)
+@given(minutes=st.integers(35, 180), read_c=st.floats(8.0, 27.0), colder_k=st.floats(0.5, 10.0))
+@example(90, 22.0, 5.0)
+def test_in_the_cold_a_colder_reading_brings_the_look_no_nearer_and_none_puts_it_off(
+    minutes: int, read_c: float, colder_k: float
+) -> None:
+    unread, warmer, colder = (later(flattened(), minutes) for _ in range(3))
+    warmer.read(read_c)
+    colder.read(read_c - colder_k)
+    looks = [dict(coming(baking))["judge the rise early"] for baking in (warmer, colder, unread)]
+    assert looks == sorted(looks)
 
 
 def test_a_dough_that_only_waits_in_the_cold_for_its_oven_is_told_nothing_of_a_warm_dough_there() -> None:

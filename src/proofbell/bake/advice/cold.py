@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from proofbell.bake.advice.butter import chilled
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.fermenting.as_it_warms import judged_ready_s
-from proofbell.bake.fermenting.cold import at_take_out, cold_outlook
+from proofbell.bake.fermenting.cold import at_take_out, in_the_cold
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.meant import WISH_K
 from proofbell.bake.fermenting.place import place_c, room_c
-from proofbell.bake.fermenting.terms import brought_c
+from proofbell.bake.fermenting.terms import brought_c, terms
 from proofbell.bake.fermenting.warming import (
     LONGEST_S,
     baked_from_c,
@@ -43,6 +44,11 @@ COLD_READ_MIN = (60, 120)
 
 COOLED_S, COOLED_C = 5 * 3600.0, 10.0
 """A home fridge had 750 g at 10 °C after 4 h (breadbakingathome.com); an hour more is given."""
+
+
+OF_EVERY_DOUGH = 0.5
+"""How much of what a reading shows of a dough's cooling holds for its card's dough too; the rest is its cover and its
+shelf. So none is looked at sooner because it cools faster. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,12 +107,15 @@ def cold_looks(state: BakeState, index: int) -> tuple[tuple[float, ReadingKind],
         came_c = read[0].value
     if run.begun_s is None or state.stage(index).kind != "chill" or run.stood or wish_c is None or came_c is None:
         return ()
-    outlook = cold_outlook(state, index) if _warmer_than_meant(state, came_c, wish_c) else None
-    if outlook is None:
+    asked = terms(state, index)
+    if asked is None or not in_the_cold(state, index) or not _warmer_than_meant(state, came_c, wish_c):
         return ()
+    # A reading may bring the look forward, and never puts it off into the night.
+    first = [replace(asked, readings=asked.readings[:count]) for count in range(1, len(asked.readings) + 1)]
+    ready_s = min(each.estimate(card_share=OF_EVERY_DOUGH).seconds for each in first)
     low_s, high_s = (minutes * 60.0 for minutes in COLD_READ_MIN)
     stretch = forgives(state, index).stretch
-    judged_s = max(low_s / 2, min([outlook.ready_s[0], *([] if stretch is None else [stretch[0]])]))
+    judged_s = max(low_s / 2, min([ready_s, *([] if stretch is None else [stretch[0]])]))
     found: list[tuple[float, ReadingKind]] = []
     if not low_s <= judged_s <= high_s and not any(_into(run, each) >= low_s / 2 for each in read):
         found.append(((low_s + high_s) / 2, "dough temperature"))

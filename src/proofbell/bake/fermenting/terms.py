@@ -74,13 +74,13 @@ class Terms:
         tau_s = self.tau_s if self.nominal_tau_s is None else self.nominal_tau_s
         return Card(self.nominal_s, self.at_c, self.nominal_place_c, tau_s, self.leaven, self.rise_percent)
 
-    def estimate(self) -> Estimate:
-        """How long it takes as things are."""
-        return _estimate(self)
+    def estimate(self, card_share: float = 1.0) -> Estimate:
+        """How long it takes as things are; ``card_share`` as in :func:`equal_time`."""
+        return _estimate(self, card_share)
 
 
 @lru_cache(maxsize=256)
-def _estimate(asked: Terms) -> Estimate:
+def _estimate(asked: Terms, card_share: float) -> Estimate:
     """Kept, as a screen asks anew each second."""
     return equal_time(
         asked.card,
@@ -91,6 +91,7 @@ def _estimate(asked: Terms) -> Estimate:
         uncertainty_k=asked.uncertainty_k,
         ahead=asked.ahead,
         stood=asked.stood,
+        card_share=card_share,
     )
 
 

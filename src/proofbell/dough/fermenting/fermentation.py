@@ -130,6 +130,7 @@ def equal_time(
     tau_doubt: float = TAU_DOUBT,
     ahead: Ahead | None = None,
     stood: Stood = (),
+    card_share: float = 1.0,
 ) -> Estimate:
     """Return the stage's whole length that gives as much fermentation as its ``card`` does.
 
@@ -138,7 +139,8 @@ def equal_time(
     logarithm); readings move it (see ``path.follow``), and then it holds for what is wanted as well as for what is
     done: a dough that cools more slowly than was guessed is no faster dough. Before, it ``stood`` in other places (see
     ``path.follow``). What it is ``ahead`` of its cards from before is taken off. The moment may lie before the last
-    reading: then the stage is due.
+    reading: then the stage is due. ``card_share``: how much of what the readings show of the time constant (of its
+    logarithm) holds for the card's dough too; the rest is this dough's own.
 
     The range comes from reading ± ``tolerance_k``, place ± ``uncertainty_k``, the time constant and the dough's own
     warmth: separate doubts, added as the root of the sum of their squares. Raises ValueError: a reading before the
@@ -147,7 +149,7 @@ def equal_time(
     before = Ahead() if ahead is None else ahead
     path = doubted(card, readings, place_c, tau_s, stood)
     middle = path(0.0, 0.0, 1.0, (tau_s, tau_doubt))
-    refit = middle.tau_s / tau_s
+    refit = (middle.tau_s / tau_s) ** card_share
 
     def length_s(
         *,
