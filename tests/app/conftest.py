@@ -18,3 +18,4 @@ def _still_cursor(monkeypatch: pytest.MonkeyPatch) -> None:
 def _ticks_when_told(monkeypatch: pytest.MonkeyPatch) -> None:
     """A test says when the app looks at the clock: a look of the app's own, on a busy machine, comes in between."""
     monkeypatch.setattr(ProofbellApp, "set_interval", lambda *_: None)
+    monkeypatch.setattr(ProofbellApp, "look_in", lambda *_: None)

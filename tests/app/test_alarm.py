@@ -13,6 +13,7 @@ from proofbell.app.alarms.alarm import (
     LATER_US,
     MOST_WHEN_PATIENT,
     RingSchedule,
+    due_in_s,
     may_sound,
     ring_words,
     title_words,
@@ -48,6 +49,15 @@ def test_what_can_wait_rings_a_few_times_and_then_again_only_as_something_new() 
 
     assert heard == [15 * number for number in range(MOST_WHEN_PATIENT)]
     assert bell.due([ready, other], 12 * 3600 * SECOND) == (other,)
+
+
+def test_the_bench_looks_once_more_as_the_next_thing_comes_due_between_two_ticks() -> None:
+    def bench(*at_s: float) -> Board:
+        things = [replace(ring(), at_us=round(each * SECOND), now=each <= 100) for each in at_s]
+        return Board(Stamp(100 * SECOND, 0, "boot", 0), (), tuple(things), (), (), (), None)
+
+    assert due_in_s(bench(90, 100.7, 100.4, 101.2)) == 0.4
+    assert due_in_s(bench(90, 100, 101.2)) is None
 
 
 def test_a_bread_that_has_cooled_wakes_nobody_in_the_quiet_hours() -> None:

@@ -21,7 +21,8 @@ from hypothesis import strategies as st
 
 from proofbell.app.alarms.alarm_command import GRACE_US, LONGEST_US, Commands
 from proofbell.app.alarms.notification import Osc, Way, sequence, way_of
-from tests.support.kitchen_scene import GUESTHOUSE, app_on, empty_bench, proofing
+from proofbell.app.app import ProofbellApp
+from tests.support.kitchen_scene import GUESTHOUSE, app_on, empty_bench, of, proofing, unjudged
 from tests.support.stage import seen
 
 PATIENCE_S = 40.0
@@ -238,3 +239,24 @@ async def test_a_command_that_is_not_there_is_told_as_the_bench_opens_before_it_
         shown = seen(app)
 
     assert 'the program "no-such-bell-here" is not found' in shown
+
+
+async def test_the_bench_looks_again_the_moment_that_something_comes_due(monkeypatch: pytest.MonkeyPatch) -> None:
+    looks: list[float] = []
+    monkeypatch.setattr(ProofbellApp, "look_in", lambda _, seconds: looks.append(seconds))
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    await unjudged(live, bake)
+    due_s = of(live, bake).stages[of(live, bake).current or 0].length_s
+    async with app_on(live).run_test(size=(80, 24)) as pilot:
+        app = pilot.app
+        assert isinstance(app, ProofbellApp)
+        clock.forward(due_s - 1.7)
+        app.tick()
+        assert not looks
+        clock.forward(1.0)
+        app.tick()
+        assert len(looks) == 1
+        clock.forward(looks[0])
+        app.tick()
+        assert app.bench.board.rings

@@ -10,8 +10,9 @@ from pathlib import Path
 from typing import Any
 
 from textual.screen import Screen
+from textual.timer import Timer
 
-from proofbell.app.alarms.alarm import LATER_US, RingSchedule, may_sound, ring_words, title_words
+from proofbell.app.alarms.alarm import LATER_US, RingSchedule, due_in_s, may_sound, ring_words, title_words
 from proofbell.app.alarms.alarm_command import Commands
 from proofbell.app.alarms.trial import LETTER, WORDS
 from proofbell.app.alarms.who_rings import Leader, who_rings
@@ -47,6 +48,9 @@ SOON_S = 0.5
 
 AGAIN_S = 1.0
 """A journal that could not be read is asked again after so long."""
+
+JUST_AFTER_S = 0.002
+"""A look as something comes due is so much after it: a timer may be early."""
 
 send_only_what_changed()
 
@@ -96,6 +100,7 @@ class ProofbellApp(Hosting, JobControl):
         self.commands = Commands(lambda: live.kitchen.alarm_command)
         self.terminal_bell = TerminalBell(self, lambda: live.kitchen.bell, self._environment)
         self._chores: asyncio.Task[None] | None = None
+        self._between: Timer | None = None
         self.replanning = Replanning(lambda: live.kitchen, self._in_screens_thread)
         live.kitchen_owner.on_change(self._kitchen_changed)
         with self.step("themes"):
@@ -286,6 +291,10 @@ class ProofbellApp(Hosting, JobControl):
             with self.step("title"):
                 # As the list has it; what rings does so by the bench.
                 self.terminal_bell.title(title_words(self.as_planned(board)))
+            with self.step("due between ticks"):
+                left_s = due_in_s(board)
+                if left_s is not None and not self.live.rehearsal:
+                    self.look_in(left_s + JUST_AFTER_S)
             with self.step("who rings"):
                 self._tell_who_rings(board.now, leads=leads)
             with self.step("plan"):
@@ -302,6 +311,12 @@ class ProofbellApp(Hosting, JobControl):
                     self.screen.post_message(told)
         if self._chores is None or self._chores.done():
             self._chores = asyncio.get_running_loop().create_task(self._look_round(real_us))
+
+    def look_in(self, seconds: float) -> None:
+        """Look once more after so long, between two ticks."""
+        if self._between is not None:
+            self._between.stop()
+        self._between = self.set_timer(seconds, self.tick)
 
     def _may_sound(self, board: Board) -> tuple[Coming, ...]:
         patient = any(ring.prompt.patient for ring in board.rings)

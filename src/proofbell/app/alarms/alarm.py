@@ -65,6 +65,13 @@ class RingSchedule:
         return self._next.get(key_of(ring), 0) > real_us + EVERY_US
 
 
+def due_in_s(board: Board) -> float | None:
+    """Seconds until the next thing on the bench is due, if that is within the second; None: the next tick sees it."""
+    left_us = (one.at_us - board.now.wall_us for one in board.coming)
+    soonest_us = min((us for us in left_us if 0 < us < 1_000_000), default=None)
+    return None if soonest_us is None else soonest_us / 1_000_000
+
+
 def may_sound(rings: Sequence[Coming], *, quiet: bool) -> tuple[Coming, ...]:
     """What may wake somebody: in the quiet hours nothing that can wait. It stays due, and sounds when they are over."""
     return tuple(ring for ring in rings if not (quiet and ring.prompt.patient))
