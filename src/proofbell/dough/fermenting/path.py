@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 
 from proofbell.dough.fermenting.drift import YEAST, Drift
@@ -43,6 +43,8 @@ APART_S = 600.0
 
 CLEAR_K = 1.0
 """A dough closer to its place than this tells nothing about how fast it drifts."""
+
+GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 
 _STEPS_A_TAU = 4
 _STEPS = 16
@@ -118,23 +120,31 @@ def onward(
 
     Its own warmth is taken as a place that is so much warmer, anew every quarter of a time constant.
     """
-    if warming_k == 0.0:
-        return (Piece(begin_s, math.inf, Drift(start_c, place_c, tau_s)),)
+    pieces: list[Piece] = []
+    for step_s, drift in _steps(start_c, place_c, tau_s, warming_k, curve):
+        pieces.append(Piece(begin_s, begin_s + step_s, drift))
+        begin_s += step_s
+    return tuple(pieces)
+
+
+def _steps(
+    start_c: float, place_c: float, tau_s: float, warming_k: float, curve: Curve
+) -> Iterator[tuple[float, Drift]]:
+    """One drift after the other, each with how long it holds (s); the last one for ever."""
 
     def offset_k(temp_c: float) -> float:
         return min(warming_k * tau_s * curve.rate(temp_c), OFFSET_BOUND_K)
 
-    pieces: list[Piece] = []
     temp_c, step_s = start_c, tau_s / _STEPS_A_TAU
-    for _ in range(_STEPS):
+    for _ in range(_STEPS if warming_k else 0):
         middle_c = Drift(temp_c, place_c + offset_k(temp_c), tau_s).temp_c(step_s / 2)
         drift = Drift(temp_c, place_c + offset_k(middle_c), tau_s)
-        pieces.append(Piece(begin_s, begin_s + step_s, drift))
-        temp_c, begin_s = drift.temp_c(step_s), begin_s + step_s
-    settled_c = temp_c
-    for _ in range(10):
+        yield step_s, drift
+        temp_c = drift.temp_c(step_s)
+    settled_c = temp_c if warming_k else place_c
+    for _ in range(10 if warming_k else 0):
         settled_c = place_c + offset_k(settled_c)
-    return (*pieces, Piece(begin_s, math.inf, Drift(temp_c, settled_c, tau_s)))
+    yield math.inf, Drift(temp_c, settled_c, tau_s)
 
 
 def follow(
@@ -228,8 +238,12 @@ class _Fit:
 
     def temp_c(self, tau_s: float) -> float:
         """Where the dough would be at the last reading (°C)."""
-        pieces = onward(self.first[1], self.place_c, tau_s, warming_k=self.warming_k, curve=self.curve)
-        return Path(pieces, tau_s).temp_c(self.last[0] - self.first[0])
+        left_s = self.last[0] - self.first[0]
+        for step_s, drift in _steps(self.first[1], self.place_c, tau_s, self.warming_k, self.curve):
+            if left_s < step_s:
+                return drift.temp_c(left_s)
+            left_s -= step_s
+        raise AssertionError("the last drift never ends")
 
     def reading_doubt_k(self, tau_s: float) -> float:
         """How far (1σ) the last reading may be from the model: probe, first temperature and place together."""
@@ -245,16 +259,28 @@ class _Fit:
             return reading**2 + ((log_tau - prior) / doubt) ** 2
 
         prior = math.log(self.tau_s)
-        low, high = prior - math.log(TAU_BOUND), prior + math.log(TAU_BOUND)
-        for _ in range(60):  # by thirds: each miss has one valley
-            one, other = low + (high - low) / 3, high - (high - low) / 3
-            low, high = (low, other) if misses(one) < misses(other) else (one, high)
-        found = (low + high) / 2
+        found = _lowest(misses, prior - math.log(TAU_BOUND), prior + math.log(TAU_BOUND))
         step = 0.01
         slope = (self.temp_c(math.exp(found + step)) - self.temp_c(math.exp(found - step))) / (2 * step)
         told = slope / self.reading_doubt_k(self.tau_s)
         after = 1 / math.sqrt(1 / doubt**2 + told**2)
         return math.exp(found), min(doubt, max(after, LEAST_TAU_DOUBT))
+
+
+def _lowest(function: Callable[[float], float], low: float, high: float) -> float:
+    """Where a function of one valley is lowest: golden-section search (Kiefer 1953), to a millionth of the stretch."""
+    one, other = high - GOLDEN * (high - low), low + GOLDEN * (high - low)
+    at_one, at_other = function(one), function(other)
+    for _ in range(30):
+        if at_one < at_other:
+            high, other, at_other = other, one, at_one
+            one = high - GOLDEN * (high - low)
+            at_one = function(one)
+        else:
+            low, one, at_one = one, other, at_other
+            other = low + GOLDEN * (high - low)
+            at_other = function(other)
+    return (low + high) / 2
 
 
 def _before(first: tuple[float, float], start_c: float, place_c: float, tau_s: float) -> Piece:
