@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import dataclasses
 import types
-from collections.abc import Mapping
-from functools import cache
+from collections.abc import Callable, Mapping
+from functools import cache, partial
 from typing import Any, Literal, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
 T = TypeVar("T")
@@ -36,44 +36,56 @@ def from_plain(kind: type[T], value: object) -> T:
 
     Raises PlainError: a field is missing or of another type.
     """
-    return cast("T", _build(kind, value))
+    return cast("T", _reader(cast("Any", kind))(value))
+
+
+Reader = Callable[[object], object]
 
 
 @cache
-def _hints(kind: type) -> dict[str, Any]:
-    return get_type_hints(kind)
-
-
-def _build(kind: Any, value: object) -> object:  # noqa: ANN401 - one return for each shape
+def _reader(kind: Any) -> Reader:  # noqa: ANN401 - a type, or a form of ``typing``
+    """What reads a ``kind``; worked out once, as a journal holds many of each."""
     origin = get_origin(kind)
     if origin in (Union, types.UnionType):
-        return _build_union(get_args(kind), value)
+        return partial(_union, get_args(kind))
     if origin is tuple:
-        return _build_tuple(get_args(kind), value)
+        return partial(_tuple, get_args(kind))
     if origin is Literal:
-        if value not in get_args(kind):
-            raise PlainError(f"{value!r} is none of {get_args(kind)!r}")
-        return value
+        return partial(_literal, get_args(kind))
     if dataclasses.is_dataclass(kind):
-        return _build_dataclass(cast("type", kind), value)
-    if kind is float and isinstance(value, int | float) and not isinstance(value, bool):
+        return partial(_dataclass, cast("type", kind))
+    return _float if kind is float else partial(_simple, kind)
+
+
+def _float(value: object) -> object:
+    if isinstance(value, int | float) and not isinstance(value, bool):
         return float(value)
+    raise PlainError(f"{value!r} is not a float")
+
+
+def _simple(kind: Any, value: object) -> object:  # noqa: ANN401 - as above
     if isinstance(kind, type) and isinstance(value, kind) and not (kind is int and isinstance(value, bool)):
         return value
     raise PlainError(f"{value!r} is not a {getattr(kind, '__name__', kind)}")
 
 
-def _build_tuple(items: tuple[Any, ...], value: object) -> object:
+def _literal(choices: tuple[Any, ...], value: object) -> object:
+    if value not in choices:
+        raise PlainError(f"{value!r} is none of {choices!r}")
+    return value
+
+
+def _tuple(items: tuple[Any, ...], value: object) -> object:
     if not isinstance(value, list | tuple):
         raise PlainError(f"{value!r} is not a list")
     if len(items) == 2 and items[1] is Ellipsis:
-        return tuple(_build(items[0], item) for item in value)
+        return tuple(map(_reader(items[0]), value))
     if len(items) != len(value):
         raise PlainError(f"{value!r} does not have {len(items)} items")
-    return tuple(_build(kind, item) for kind, item in zip(items, value, strict=True))
+    return tuple(_reader(kind)(item) for kind, item in zip(items, value, strict=True))
 
 
-def _build_union(kinds: tuple[Any, ...], value: object) -> object:
+def _union(kinds: tuple[Any, ...], value: object) -> object:
     if value is None and types.NoneType in kinds:
         return None
     for kind in kinds:
@@ -82,31 +94,34 @@ def _build_union(kinds: tuple[Any, ...], value: object) -> object:
         if dataclasses.is_dataclass(kind) and (not isinstance(value, Mapping) or not _fits(cast("type", kind), value)):
             continue
         try:
-            return _build(kind, value)
+            return _reader(kind)(value)
         except PlainError:
             continue
     raise PlainError(f"{value!r} fits none of {kinds!r}")
 
 
 def _fits(kind: type, value: Mapping[Any, Any]) -> bool:
-    names = {field.name for field in dataclasses.fields(kind)}
-    return set(value) <= names and _required(kind) <= set(value)
+    known, required = _fields(kind)
+    return value.keys() <= known.keys() and required <= value.keys()
 
 
-def _required(kind: type) -> set[str]:
-    return {
+@cache
+def _fields(kind: type) -> tuple[dict[str, Reader], frozenset[str]]:
+    """What reads each field of a dataclass, and which fields must be there."""
+    hints, fields = get_type_hints(kind), dataclasses.fields(kind)
+    required = frozenset(
         field.name
-        for field in dataclasses.fields(kind)
+        for field in fields
         if field.default is dataclasses.MISSING and field.default_factory is dataclasses.MISSING
-    }
+    )
+    return {field.name: _reader(hints[field.name]) for field in fields}, required
 
 
-def _build_dataclass(kind: type, value: object) -> object:
+def _dataclass(kind: type, value: object) -> object:
     if not isinstance(value, Mapping):
         raise PlainError(f"{value!r} is not a {kind.__name__}")
-    missing = _required(kind) - set(value)
+    known, required = _fields(kind)
+    missing = required - value.keys()
     if missing:
         raise PlainError(f"{kind.__name__} lacks {', '.join(sorted(missing))}")
-    hints = _hints(kind)
-    known = {field.name for field in dataclasses.fields(kind)}
-    return kind(**{name: _build(hints[name], item) for name, item in value.items() if name in known})
+    return kind(**{name: known[name](item) for name, item in value.items() if name in known})
