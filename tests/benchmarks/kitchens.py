@@ -107,12 +107,13 @@ def kitchen(number: int, count: int) -> Problem:
 
     Args:
         number: which kitchen; its sort of day follows from it.
-        count: how many doughs, 1 to 12.
+        count: how many doughs; beyond twelve their names are a letter and a number.
     """
     rng = random.Random(number * 1009 + count * 9176 + 5)
     sort = SORTS[number % len(SORTS)]
     chains = []
-    for letter in LETTERS[:count]:
+    for place in range(count):
+        letter = LETTERS[place % len(LETTERS)] + (str(place // len(LETTERS)) if place >= len(LETTERS) else "")
         steps = stages(rng)
         chains.append(Chain(letter, steps, ready_by_s(rng, sort, count, nominal_s(steps))))
     return Problem(tuple(chains), Capacity(up_s_per_k=6.0, down_s_per_k=12.0))

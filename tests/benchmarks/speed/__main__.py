@@ -17,17 +17,13 @@ import sys
 import tempfile
 from collections.abc import Callable
 from contextlib import redirect_stdout
-from functools import partial
 from importlib.metadata import version
 from pathlib import Path
-from time import perf_counter, process_time
-from typing import TypeVar
 
 import proofbell
-from proofbell.journal.storage.store import Journal
-from tests.benchmarks.speed import bench, processes
+from tests.benchmarks.speed import alarm, bench, dough, planner, processes, store
 from tests.benchmarks.speed.bare import PASS, argparse_with
-from tests.benchmarks.speed.figures import Figure, Samples, table
+from tests.benchmarks.speed.figures import Figure, table
 from tests.benchmarks.speed.kitchen import journal
 from tests.benchmarks.speed.processes import ours
 from tests.support.terminal import environment
@@ -37,7 +33,6 @@ FORMULAS = (
     *("lantern-pittas", "boathook-baguettes", "mooring-plait", "regatta-brioche", "lamplighter-loaf"),
     *("coaling-pier-rye", "tidemark-sourdough"),
 )
-T = TypeVar("T")
 PASS_IS, TOML_IS = "python -c pass", "a bare argparse program with tomli"
 
 
@@ -84,30 +79,12 @@ def plans(folder: Path, runs: int) -> list[Figure]:
     return [figure for figure, _, _ in rows]
 
 
-def openings(few: Path, many: Path, bakes: int, runs: int) -> list[Figure]:
-    """Opening the journal, and finding what is live: among many bakes, and among ten."""
-    opened = Figure(f"open the journal of {bakes:,} bakes", "one of 10")
-    found = Figure(f"find what is live among {bakes:,} bakes", "one of 10")
-    for _ in range(runs):
-        for path, which in ((many, "ours"), (few, "bare")):
-            with _timed(partial(Journal.open, path), getattr(opened, which)) as it:
-                _timed(it.live_bakes, getattr(found, which))
-    return [opened, found]
-
-
-def _timed(work: Callable[[], T], samples: Samples) -> T:
-    begun, spent = perf_counter(), process_time()
-    answer = work()
-    samples.add(perf_counter() - begun, process_time() - spent)
-    return answer
-
-
 def main() -> None:
     """Measure, and print the table."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--runs", type=int, default=6, help="runs of each figure")
     parser.add_argument("--bakes", type=int, default=10_000, help="bakes in the large journal")
-    parser.add_argument("--only", default="", help="start, idle, keys, commands, plans or journal")
+    parser.add_argument("--only", default="", help="the beginning of a part's name, such as start, idle or journal")
     options = parser.parse_args()
     runs, bakes = options.runs, options.bakes
     for folder in (Path(proofbell.__file__).parent, Path(__file__).parent):
@@ -136,7 +113,11 @@ def main() -> None:
             "keys": lambda: bench.keys(many.parent, 12, runs),
             "commands": lambda: commands(folders[3], runs),
             "plans": lambda: plans(folders[1], max(2, runs // 3)),
-            "journal": lambda: openings(few, many, bakes, runs),
+            "dough": lambda: dough.answers(5 * runs),
+            "alarm": lambda: alarm.bells(journal(home / "bells", 3), runs),
+            "planner": lambda: planner.growth(runs),
+            "journal": lambda: [*store.openings(few, many, bakes, runs), *store.decisions(few, runs)],
+            "all bakes": lambda: store.many(many, bakes, runs),
         }
         for part, measured in parts.items():
             if part.startswith(options.only):
