@@ -11,6 +11,7 @@ from proofbell.bake.advice.advise import advise
 from proofbell.bake.tasks import OvenTask
 from proofbell.bake.view import view
 from proofbell.kitchen.model import Kitchen
+from proofbell.words import told_length
 from tests.support.baking import Baking
 from tests.support.walking import KNOTS, at, chilled, done, later, read
 
@@ -212,3 +213,24 @@ def test_a_dough_gone_too_far_in_the_evening_stays_in_the_cold_and_one_read_hott
     baking.wait(minutes=9 * 60)
     late = next(each for each in advise(baking.state, baking.now_s) if each.situation == "over-proofed")
     assert late.do.startswith("knock it back and shape it at once")
+
+
+def test_a_dough_that_has_risen_far_beyond_what_is_usual_in_the_cold_is_too_far_where_its_card_has_no_figure() -> None:
+    night = at("regatta-brioche", "Overnight in the cold", minutes=90)
+    night.read(140.0, "rise")
+    assert "over-proofed" not in said(night)
+    night.read(220.0, "rise")
+    assert said(night)["over-proofed"].startswith("Rise 220 %, about 100 % is usual: knock it back and spread it flat")
+    final = done(later(done(later(night, 10 * 60)), 18))
+    assert "Overnight in the cold rose 220 %, about 100 % is usual" in said(final)["came far"]
+    assert "judge the rise early" in dict(coming(final))
+
+
+def test_a_proof_to_come_that_is_to_be_judged_early_is_judged_clearly_before_its_end() -> None:
+    night = later(flattened(), 90)
+    night.read(17.0)
+    night.eye("too far")
+    told = next(each for each in advise(night.state, night.now_s) if each.situation == "over-proofed")
+    spans = {night.state.stage(each.stage).name: each.seconds for each in view(night.state, night.now_s).spans}
+    minutes = round(spans["Final proof"] / 60)
+    assert f"judge Final proof early, from {told_length(minutes * 60 * 0.75 // 60 * 60)} on" in told.do

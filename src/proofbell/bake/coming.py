@@ -42,7 +42,15 @@ def _ended(state: BakeState, index: int, now_s: float | None) -> BakeState:
     return state.with_stage(index, replace(run, ended_s=max(now_s, run.begun_s or 0.0)))
 
 
+EARLY_SHARE, EARLIEST_SHARE = 0.9, 0.75
+"""What is judged early is judged before so much of its length; where its card's least is no sooner than that, from
+three quarters of it on. Common practice, no source."""
+
+
 def judged_from_s(state: BakeState, index: int) -> float | None:
-    """When a proof is judged early at the soonest (s into it), never after its end; None: its card does not say."""
+    """When a proof is judged early at the soonest (s into it), clearly before its end; None: its card does not say."""
     stretch = forgives(state, index).stretch
-    return None if stretch is None else min(stretch[0], coming_s(state, index))
+    if stretch is None:
+        return None
+    length_s = coming_s(state, index)
+    return stretch[0] if stretch[0] <= EARLY_SHARE * length_s else EARLIEST_SHARE * length_s // 60 * 60

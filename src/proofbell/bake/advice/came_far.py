@@ -16,7 +16,7 @@ from proofbell.words import percent, told_length
 
 @dataclass(frozen=True, slots=True)
 class CameFar:
-    """A stage that rose too far (percent, None by eye; the most wanted), before the proof of that name and index.
+    """A stage that rose too far (percent, None by eye; the most in words), before the proof of that name and index.
 
     ``past_s``: it stood so much longer than its dough allows (s), however it rose; ``forgotten``: than its time, where
     its card does not say what it allows.
@@ -27,7 +27,7 @@ class CameFar:
 
     stage: str
     value: float | None
-    most: float
+    most: str
     proof: str
     at: int
     from_s: float | None
@@ -54,9 +54,9 @@ def came_far(scene: Scene) -> CameFar | None:
         done = None if far or past or left else _by_the_model(then)
         if far is None and past is None and left is None and done is None:
             continue
-        from_s, value, most = judged_from_s(state, proof), None, 0.0
+        from_s, value, most = judged_from_s(state, proof), None, ""
         if far is not None:
-            value, most = far.value, far.most
+            value, most = far.value, far.most_words
         past_s = None if far or done else past.into_s - past.limit_s if past else then.late_s
         names = state.stage(before).name, state.stage(proof).name
         since = proof == scene.index and from_s is not None and scene.into_s >= from_s
@@ -100,7 +100,7 @@ def came_far_seen(found: CameFar) -> str:
         return f"{found.stage} stood {told_length(found.past_s)} longer than {meant}"
     if found.value is None:
         return f"{found.stage} went too far"
-    return f"{found.stage} rose {percent(found.value)}, {percent(found.most)} is the most"
+    return f"{found.stage} rose {percent(found.value)}, {found.most}"
 
 
 def came_far_do(found: CameFar) -> str:

@@ -46,7 +46,7 @@ COOLED_S, COOLED_C = 5 * 3600.0, 10.0
 """A home fridge had 750 g at 10 °C after 4 h (breadbakingathome.com); an hour more is given."""
 
 
-OF_EVERY_DOUGH = 0.5
+OF_EVERY_DOUGH = 0.4
 """How much of what a reading shows of a dough's cooling holds for its card's dough too; the rest is its cover and its
 shelf. So none is looked at sooner because it cools faster. Common practice, no source."""
 

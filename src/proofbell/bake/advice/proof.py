@@ -7,6 +7,7 @@ from proofbell.bake.coming import coming_s, judged_from_s
 from proofbell.bake.fermenting.short_rise import judged_short, sank_from, whole_minutes
 from proofbell.bake.fermenting.short_rise import rise_wanted as wanted_of
 from proofbell.bake.fermenting.short_rise import short_rise as short_by_the_dough
+from proofbell.bake.fermenting.terms import USUAL_RISE_PERCENT
 from proofbell.bake.fermenting.warming import warming
 from proofbell.formula.dough_stages import STANDS
 from proofbell.frozen import dataclass
@@ -45,7 +46,8 @@ class Ahead:
     ``oven_s``: until the oven is hot. ``far``: well past what is wanted. ``value`` is the rise (percent, None by eye),
     ``most`` the most wanted. ``cold``: it stands in the cold already. ``warm`` says how it is first to warm. ``cut``:
     it is a loaf that is cut as it is loaded. ``tin``: it stands in one. ``off``: nobody has said that its oven is on.
-    ``judged``: somebody has judged its rise in this stage. ``night``: it has hours in the cold yet.
+    ``judged``: somebody has judged its rise in this stage. ``night``: it has hours in the cold yet. ``usual``: its card
+    says no most, and ``most`` is what such a dough usually rises.
     """
 
     then: tuple[str, float] | None
@@ -60,6 +62,12 @@ class Ahead:
     off: bool = False
     judged: bool = False
     night: bool = False
+    usual: bool = False
+
+    @property
+    def most_words(self) -> str:
+        """``60 % is the most``; where its card says none, what is usual."""
+        return f"about {percent(self.most)} is usual" if self.usual else f"{percent(self.most)} is the most"
 
 
 def rise_wanted(scene: Scene) -> tuple[float, float] | None:
@@ -103,7 +111,9 @@ def no_rise(scene: Scene) -> float | None:
     return reading.value if scene.into(reading) >= AT_ITS_END * scene.stage.time_s else None
 
 
-def ahead(scene: Scene, *, far: bool = False, value: float | None = None, most: float = 0.0) -> Ahead:
+def ahead(
+    scene: Scene, *, far: bool = False, value: float | None = None, most: float = 0.0, usual: bool = False
+) -> Ahead:
     """What comes after the stage for a dough that is too far."""
     nxt = scene.next_proof
     then = None
@@ -115,7 +125,7 @@ def ahead(scene: Scene, *, far: bool = False, value: float | None = None, most: 
     cut, tin, judged = _is_cut(scene), _in_a_tin(scene), scene.newest("rise") is not None
     night = scene.stage.kind == "chill" and scene.late_s < -NIGHT_S
     oven_s, off = scene.wait_for_oven_s(), scene.oven_off
-    return Ahead(then, oven_s, far, value, most, scene.cold, words, cut, tin, off, judged, night)
+    return Ahead(then, oven_s, far, value, most, scene.cold, words, cut, tin, off, judged, night, usual)
 
 
 def _is_cut(scene: Scene) -> bool:
@@ -176,19 +186,21 @@ def _as_it_is(found: Ahead) -> str:
 
 
 def over_proofed(scene: Scene) -> Ahead | None:
-    """A rise above the most that is wanted, or too far by eye."""
+    """A rise above the most that is wanted, far above what is usual where its card wants none, or too far by eye."""
     wanted, reading = rise_wanted(scene), scene.newest("rise")
     if reading is None or scene.stage.kind not in STANDS:
         return None
     if reading.eye == "too far":
         return ahead(scene, far=True)
-    if wanted is None or reading.value is None or reading.value <= wanted[1]:
+    most = USUAL_RISE_PERCENT if wanted is None else wanted[1]
+    far = reading.value is not None and reading.value > FAR * most
+    if reading.value is None or not (far if wanted is None else reading.value > most):
         return None
-    return ahead(scene, far=reading.value > FAR * wanted[1], value=reading.value, most=wanted[1])
+    return ahead(scene, far=far, value=reading.value, most=most, usual=wanted is None)
 
 
 def over_seen(found: Ahead) -> str:
-    return "Gone too far" if found.value is None else f"Rise {percent(found.value)}, {percent(found.most)} is the most"
+    return "Gone too far" if found.value is None else f"Rise {percent(found.value)}, {found.most_words}"
 
 
 def over_do(found: Ahead) -> str:
