@@ -137,6 +137,9 @@ class Model:
         else:
             self.excess(ready - chain.ready_by_s // unit, objective.LATE)
             self.excess(chain.ready_by_s // unit - ready, objective.EARLY)
+            fresh_s = objective.fresh_from_s(self.problem, chain)
+            if fresh_s is not None:
+                self.excess(fresh_s // unit - ready, objective.STALE)
 
     def add_length(self, key: tuple[int, int], step: Step, length: Any) -> None:  # noqa: ANN401 - the solver's own
         """Least and most of one step, and what it costs to deviate; in another step's place, that one's bounds."""

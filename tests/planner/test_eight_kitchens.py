@@ -127,6 +127,13 @@ def test_4_without_the_cold_it_is_baked_on_the_evening_before() -> None:
     assert found.cost.quiet_s == 0
 
 
+def test_4b_a_bread_of_the_morning_is_rather_a_little_late_than_of_the_day_before() -> None:
+    found = planned(at(12), dough("A", at(32, 20)), quiet=True)
+
+    assert (begins(found, "A")["Mix"], found.cost.stale_s) == ("30:03", 0)
+    assert found.cost.late_s == 13 * MIN, "both proofs as short as they may be"
+
+
 def test_5_a_preferment_ripens_over_the_night_at_its_own_length() -> None:
     found = planned(at(12), dough("A", at(36), ripens=(600, 720, 900)), quiet=True)
 

@@ -148,8 +148,8 @@ def insert_near_due(problem: Problem, profile: ResourceProfile, chain: Chain) ->
     late_s = wanted_s
     while by_s := _right_shift_s(profile, capacity, hands, oven, late_s):
         late_s += by_s
-    dearer = objective.EARLY * (wanted_s - early_s) > objective.LATE * (late_s - wanted_s)
-    return nominal_times(chain, late_s if early_s < earliest_s or dearer else early_s)
+    early, late = (objective.due_cost(problem, chain, still.ready_s + begin_s) for begin_s in (early_s, late_s))
+    return nominal_times(chain, late_s if early_s < earliest_s or early > late else early_s)
 
 
 def serial_schedule(problem: Problem, known: dict[str, Times]) -> tuple[Times, ...]:

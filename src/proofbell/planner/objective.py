@@ -10,6 +10,7 @@ weights are so far apart that an aim gives way only to much of the next one. The
 * ten minutes of hands in a quiet span weigh as much as twelve seconds outside what is allowed; only chains that have
   begun may have any, for the others there is always a later morning;
 * a longer step in another's place weighs as much as three hours of being early;
+* an hour of being ready before the quiet span that could lie before it weighs as much as six minutes late;
 * what waits in turns shares out its deviation: the second half of what is allowed weighs three times the first.
 
 Oven time: from when the oven is turned on until the last step in it ends. Between two of them the oven either stays
@@ -34,6 +35,7 @@ CRITICAL = 2
 OTHER = 1
 WAIT = 1
 EARLY = 1
+STALE = 6
 SOON = 1
 QUIET = 20_000
 EDGE = 1
@@ -53,6 +55,32 @@ class OvenInterval(NamedTuple):
     heat_up_s: int
     chain: int
     step: int
+
+
+def fresh_from_s(problem: Problem, chain: Chain) -> int | None:
+    """When the last quiet span ends before a chain is wanted: what is ready before that is of the day before."""
+    wanted_s = chain.ready_by_s
+    return None if wanted_s is None else max((end_s for _, end_s in problem.quiet if end_s <= wanted_s), default=None)
+
+
+def stale_s(problem: Problem, chain: Chain, ready_s: int) -> int:
+    """Seconds that a chain is ready before the day on which it is wanted has begun."""
+    fresh_s = fresh_from_s(problem, chain)
+    return 0 if fresh_s is None else max(0, fresh_s - ready_s)
+
+
+def due_arc(problem: Problem, chain: Chain, offset_s: int) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """Breakpoints and slopes of what it costs when a chain is ready that is wanted; each ``offset_s`` sooner."""
+    wanted_s, fresh_s = (chain.ready_by_s or 0) - offset_s, fresh_from_s(problem, chain)
+    if fresh_s is None or fresh_s - offset_s >= wanted_s:
+        return (wanted_s,), (-EARLY, LATE)
+    return (fresh_s - offset_s, wanted_s), (-EARLY - STALE, -EARLY, LATE)
+
+
+def due_cost(problem: Problem, chain: Chain, ready_s: int) -> int:
+    """What it costs that a chain is ready then, and not when it is wanted."""
+    late_s = ready_s - (chain.ready_by_s or 0)
+    return LATE * late_s if late_s > 0 else -EARLY * late_s + STALE * stale_s(problem, chain, ready_s)
 
 
 def deviation_weight(step: Step) -> int:
@@ -211,7 +239,7 @@ def oven_on_s(problem: Problem, uses: list[OvenInterval]) -> int:
 
 def cost_of(problem: Problem, times: tuple[Times, ...]) -> Cost:
     """The cost of a timetable, term by term. Steps that have ended count nothing."""
-    violation_s = late_s = critical_s = other_s = wait_s = early_s = soon_s = 0
+    violation_s = late_s = critical_s = other_s = wait_s = early_s = of_before_s = soon_s = 0
     broken_s = edge_s = shared = longer = 0
     for chain, moments in zip(problem.chains, times, strict=True):
         violation_s += chain_violation_s(problem, chain, moments)
@@ -232,6 +260,7 @@ def cost_of(problem: Problem, times: tuple[Times, ...]) -> Cost:
         else:
             late_s += max(0, moments.ready_s - chain.ready_by_s)
             early_s += max(0, chain.ready_by_s - moments.ready_s)
+            of_before_s += stale_s(problem, chain, moments.ready_s)
     oven_s = oven_on_s(problem, oven_intervals(problem, times))
     total = (
         VIOLATION * violation_s
@@ -241,6 +270,7 @@ def cost_of(problem: Problem, times: tuple[Times, ...]) -> Cost:
         + OTHER * other_s
         + WAIT * wait_s
         + EARLY * early_s
+        + STALE * of_before_s
         + SOON * soon_s
         + QUIET * broken_s
         + EDGE * edge_s
@@ -249,7 +279,7 @@ def cost_of(problem: Problem, times: tuple[Times, ...]) -> Cost:
     )
     return Cost(
         violation_s, late_s, oven_s, critical_s, other_s, wait_s, early_s, soon_s, total, broken_s, edge_s, shared,
-        longer,
+        longer, of_before_s,
     )  # fmt: skip
 
 

@@ -44,6 +44,7 @@ class Cost:
         edge_s: seconds that hands are needed nearer to a quiet span than is wanted.
         shared: what deviations cost that are shared out, weighed.
         longer: how many longer steps took another's place.
+        stale_s: seconds that chains are ready before the day on which they are wanted has begun.
     """
 
     violation_s: int
@@ -59,6 +60,7 @@ class Cost:
     edge_s: int = 0
     shared: int = 0
     longer: int = 0
+    stale_s: int = 0
 
 
 @dataclass(frozen=True, slots=True)

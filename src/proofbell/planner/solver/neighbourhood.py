@@ -54,8 +54,7 @@ def cost_contribution(problem: Problem, chain: Chain, times: Times) -> int:
     """What one chain adds to the cost beyond the oven's."""
     total = objective.VIOLATION * objective.chain_violation_s(problem, chain, times)
     if chain.ready_by_s is not None:
-        late_s = times.ready_s - chain.ready_by_s
-        total += objective.LATE * late_s if late_s > 0 else -objective.EARLY * late_s
+        total += objective.due_cost(problem, chain, times.ready_s)
     for at, step in enumerate(chain.steps):
         if not step.ended:
             deviation_s = abs(times.ends_s[at] - times.begins_s[at] - step.nominal_s)

@@ -195,7 +195,8 @@ class TimeNetwork:
         if chain.ready_by_s is None:
             self.network.add_arc(0, node, (self.problem.now_s - offset,), (0, objective.SOON))
         else:
-            self.network.add_arc(0, node, (chain.ready_by_s - offset,), (-objective.EARLY, objective.LATE))
+            breaks, slopes = objective.due_arc(self.problem, chain, offset)
+            self.network.add_arc(0, node, breaks, slopes)
         if chain.latest_s is not None:
             self.network.add_arc(0, node, (chain.latest_s - offset,), (0, objective.VIOLATION))
 
