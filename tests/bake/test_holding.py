@@ -13,6 +13,7 @@ from proofbell.formula.model import RiseWish
 from proofbell.journal.reviews.wording import said_words
 from proofbell.kitchen.model import Kitchen
 from tests.support.baking import FINAL_PROOF, FIRST_PROOF, Baking, at_stage
+from tests.support.walking import KNOTS, at
 
 ROOM_22 = Kitchen(room_c=22.0)
 
@@ -98,6 +99,15 @@ def test_what_the_plan_was_told_to_do_stands_until_a_reading_or_a_hand_changes_i
     assert said(baking) == "5 min longer, so that oven and hands are free."
     baking.say(intents.Longer(60))
     assert said(baking) == "5 min longer, so that oven and hands are free. 1 min longer by hand."
+
+
+def test_a_reading_under_a_length_of_the_plan_s_says_what_the_dough_alone_would_have() -> None:
+    baking = at(KNOTS, "First proof", kitchen=ROOM_22)
+    baking.say(intents.Accept(baking.state.current or 0, 63 * 60.0, "so that oven and hands are free"))
+    before, decision = baking.state, decide(baking.state, intents.Read("dough temperature", "27", 27.0), baking.now)
+    assert "That is the plan's length; by the dough alone it is 55 min." in outcome(before, decision, baking.now).lines
+    baking.read(27.0)
+    assert baking.length_min == 63
 
 
 def test_dialog_bench_and_log_tell_a_change_by_the_same_two_figures() -> None:

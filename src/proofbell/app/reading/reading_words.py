@@ -11,6 +11,7 @@ from proofbell.bake.core import core_in
 from proofbell.bake.decisions.adjust import ROUGH, edge_words, kept_within
 from proofbell.bake.decisions.decide import Decision, decided
 from proofbell.bake.decisions.length_words import change_words, minutes, span
+from proofbell.bake.decisions.reading_rules import but_for_the_plan_s
 from proofbell.bake.events import Body, Corrected, ReadingTaken, TimeAdjusted
 from proofbell.bake.fermenting.before_reading import likely_on_its_way
 from proofbell.bake.fermenting.cold import in_the_cold
@@ -58,7 +59,7 @@ def outcome(
         then = "" if nxt is None else f": {after.stage(nxt).name} comes next"
         return Outcome((*lines, f"{after.stage(index).name} ends now{then}.", *advice))
     if not changes:
-        return Outcome((*lines, *stands(after), unchanged(state, now), *advice))
+        return Outcome((*lines, *stands(after), unchanged(state, now), *_planned(after), *advice))
     for change in changes:
         name = state.stage(change.stage).name
         begun_s = state.stages[change.stage].begun_s
@@ -136,6 +137,13 @@ def methods(state: BakeState, change: TimeAdjusted) -> list[str]:
     if change.rough:
         found.append(ROUGH)
     return [line for line in found if line] or [change.reason]
+
+
+def _planned(state: BakeState) -> tuple[str, ...]:
+    """That the plan has given the length, and not the reading."""
+    index = state.current
+    own_s = None if index is None or state.closed is not None else but_for_the_plan_s(state, index)
+    return () if own_s is None else (f"That is the plan's length; by the dough alone it is {minutes(own_s)}.",)
 
 
 def unchanged(state: BakeState, now: Stamp) -> str:

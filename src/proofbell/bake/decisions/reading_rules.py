@@ -117,6 +117,15 @@ def _planned_within(state: BakeState, index: int) -> bool:
     return planned and stretch is not None and stretch[0] <= run.length_s <= stretch[1]
 
 
+def but_for_the_plan_s(state: BakeState, index: int) -> float | None:
+    """The length (s) that the newest reading would have given a stage whose length the plan has given; else None."""
+    read = series(state, index)
+    if not read or state.stages[index].agreed_place or not _planned_within(state, index):
+        return None
+    change = by_reading(state, index, read)
+    return None if change is None or abs(change.to_s - state.stages[index].length_s) < 60 else change.to_s
+
+
 def _in_the_room(state: BakeState, index: int) -> bool:
     """Whether a stage's time depends on how warm the room is."""
     return adjusting(state.stage(index)) == "dough temperature" and in_the_room(state, index)
