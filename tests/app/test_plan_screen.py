@@ -499,6 +499,36 @@ async def test_the_day_for_the_wall_is_written_as_its_files_ending_says(
     assert back.id == "bakes"
 
 
+async def test_the_day_that_was_written_down_is_the_one_that_begins(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    live, clock = live_kitchen()
+    app = StageApp(PlanScreen(live, [KNOTS, LOAF], better_for_s=0.0))
+    async with app.run_test(size=(100, 30)) as pilot:
+        await settled(pilot)
+        await added(pilot)
+        await added(pilot, "down")
+        await pilot.press("r", *"18:30", "enter")
+        await settled(pilot)
+        written = picture(app).table
+        await pilot.press("e", "enter")
+        await settled(pilot)
+        clock.forward(120)
+        app.tick()
+        await settled(pilot)
+        assert picture(app).table == written, "on paper it stays as it is"
+
+        await added(pilot)
+        await pilot.press("b")
+        await pilot.pause()
+        assert "is of an earlier plan" in seen(app)
+        assert not live.states
+        await pilot.press("enter")
+        await settled(pilot)
+    assert len(live.states) == 3
+
+
 async def test_what_is_on_the_bench_has_a_plan_before_anything_is_added() -> None:
     live, _clock = empty_bench()
     await say(live, await put_on(live, "harbour-knots"), intents.Begin())

@@ -137,6 +137,18 @@ class PlanInHand:
             self._tell_found()
         self._tell_searched()
 
+    def hold(self) -> None:
+        """End the search: the plan that stands is written down. Its ways out are looked for all the same."""
+        standing, origin_us = self.standing, self.origin_us
+        if standing is None or not self.searching:
+            return
+
+        def look() -> None:
+            self._page.app.call_from_thread(self._found, standing.with_its_ways(), origin_us)
+            self._page.app.call_from_thread(self._searched)
+
+        self._in_thread(look)
+
     # -- ways out of what clashes --------------------------------------------------------------------------------
 
     def take_way(self, number: int) -> None:

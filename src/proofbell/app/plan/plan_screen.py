@@ -23,7 +23,7 @@ from proofbell.app.plan.plan_rows import PlanPicture, PlanRow, plan_rows, row_wo
 from proofbell.app.plan.sheet_line import SheetLine
 from proofbell.app.plan.shop_screen import ShopScreen
 from proofbell.app.planning.begin_all import begin_all
-from proofbell.app.planning.day_plan import MOVE_US, read_hour
+from proofbell.app.planning.day_plan import MOVE_US, PlanDay, read_hour
 from proofbell.app.session.choice import Choice
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import ahead_us, hour_minute
@@ -94,8 +94,15 @@ class PlanScreen(Page):
         """The moment moves on: a plan that is old is made again."""
         super().moment(board, lit=lit)
         plan = self.plan
-        if plan.best is not None and not plan.searching and board.now.wall_us - plan.origin_us > OLD_US:
+        old = board.now.wall_us - plan.origin_us > OLD_US and not self._is_on_paper(after_us=board.now.wall_us)
+        if plan.best is not None and not plan.searching and old:
             plan.ask_again(same_day=True)
+
+    def _is_on_paper(self, after_us: int) -> bool:
+        """Whether the plan that stands was written down, and all of it is still to come."""
+        planned = _planned(self.plan.day, self._table)
+        written = _planned(self.plan.day, self.query_one(SheetLine).written)
+        return bool(planned) and planned == written and min(bake.hands_from_us for bake in planned) > after_us
 
     # -- showing -------------------------------------------------------------------------------------------------
 
@@ -285,6 +292,7 @@ class PlanScreen(Page):
         if plan.best is None or self._table is None:
             self._none_yet("plan")
             return
+        plan.hold()
         self.query_one(SheetLine).open(plan.day, self.live.states, plan.best, self._table, plan.origin_us)
 
     @on(FileLine.Closed)
@@ -310,6 +318,15 @@ class PlanScreen(Page):
         if not plan.may_begin:
             self.answer("This plan does not work. Take something out of it, or allow more time.", wrong=True)
             return
+        written = self.query_one(SheetLine).written
+        if written is not None and _planned(plan.day, written) != _planned(plan.day, self._table):
+            title, words = "Begin all", "The sheet that was written is of an earlier plan. Begin by the one shown here?"
+            ask_first(self.host, title, words, lambda: self.run_worker(self._begin(), exit_on_error=True))
+        else:
+            await self._begin()
+
+    async def _begin(self) -> None:
+        plan = self.plan
         times = {} if self._table is None else {bake.letter: bake for bake in self._table.bakes}
         begun = await begin_all(self.live, plan.day, times)
         plan.day = begun.left
@@ -331,3 +348,9 @@ class PlanScreen(Page):
             ask_first(self.host, "Leave the plan", words, lambda: self.dismiss(None))
         else:
             self.dismiss(None)
+
+
+def _planned(day: PlanDay, table: Timetable | None) -> list[BakeTimes]:
+    """The times of what is planned, and not on the bench yet."""
+    letters = {bake.letter for bake in day.bakes}
+    return [] if table is None else [bake for bake in table.bakes if bake.letter in letters]

@@ -27,6 +27,9 @@ class SheetLine(FileLine):
     def __init__(self) -> None:
         super().__init__("Sheet to", id="sheet", how=".html to print, or .txt")
         self._sheet: Sheet | None = None
+        self._of: Timetable | None = None
+        self.written: Timetable | None = None
+        """What the last sheet that was written shows."""
 
     def open(self, day: PlanDay, live: Sequence[BakeState], plan: Plan, table: Timetable, origin_us: int) -> None:
         """Ask where it is to go. It shows the plan as it is now, whatever becomes of it while a name is typed."""
@@ -34,6 +37,7 @@ class SheetLine(FileLine):
         weighed = ((bake, weigh_again(bake.formula, bake.kitchen, bake.batch)) for bake in (*bakes, *day.bakes))
         doughs = {bake.letter: (bake.formula, out) for bake, out in weighed if out is not None}
         self._sheet = sheet_of(plan, table, origin_us, day.kitchen, doughs)
+        self._of = table
         self.show("day.html")
 
     async def take_away(self, path: Path, said: Callable[[int, int], None], *, overwrite: bool) -> str:  # noqa: ARG002 - as every line
@@ -49,4 +53,5 @@ class SheetLine(FileLine):
             await asyncio.to_thread(write)
         except OSError as error:
             raise Failure(f"{path} cannot be written: {error.strerror}.", "Choose another place.", status=1) from error
+        self.written = self._of
         return f"Written: {path.absolute()}"
