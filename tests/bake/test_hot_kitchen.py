@@ -234,3 +234,15 @@ def test_a_proof_to_come_that_is_to_be_judged_early_is_judged_clearly_before_its
     spans = {night.state.stage(each.stage).name: each.seconds for each in view(night.state, night.now_s).spans}
     minutes = round(spans["Final proof"] / 60)
     assert f"judge Final proof early, from {told_length(minutes * 60 * 0.75 // 60 * 60)} on" in told.do
+
+
+def test_a_dough_that_does_not_cool_in_the_cold_is_told_so_and_read_again() -> None:
+    good, slow = (read(later(flattened(), 90), value_c) for value_c in (17.0, 22.0))
+    assert "slow to cool" not in said(good)
+    told = said(slow)["slow to cool"]
+    assert told.startswith("Dough 22.0 °C after 1 h 30 min in the cold: press it flatter on the coldest shelf")
+    assert ("read the dough's temperature again", 45) in coming(slow)
+    warming = read(later(slow, 26), 24.0)
+    assert said(warming)["slow to cool"].startswith("Dough 24.0 °C in the cold, it was 22.0 °C: is the door shut")
+    assert ("read the dough's temperature again", 20) in coming(warming)
+    assert "slow to cool" not in said(read(later(warming, 20), 17.0))

@@ -8,6 +8,7 @@ from dataclasses import replace
 from proofbell.bake.advice.butter import chilled
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.fermenting.as_it_warms import judged_ready_s
+from proofbell.bake.fermenting.before_reading import modelled_c
 from proofbell.bake.fermenting.cold import at_take_out, in_the_cold
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.fermenting.meant import WISH_K
@@ -45,6 +46,17 @@ COLD_READ_MIN = (60, 120)
 COOLED_S, COOLED_C = 5 * 3600.0, 10.0
 """A home fridge had 750 g at 10 °C after 4 h (breadbakingathome.com); an hour more is given."""
 
+
+BEHIND_AFTER_S, BEHIND_C = 40 * 60.0, 15.0
+"""A dough that is above so much after so long in the cold, and warmer than was likely, does not cool as it should:
+common practice, no source."""
+
+STILL_WARM_S, STILL_WARM_C = 75 * 60.0, 20.0
+"""A dough that is above so much after so long in the cold is told of, however warm it came: common practice, no source.
+In a home fridge 750 g were at 20 °C after 1 h (breadbakingathome.com)."""
+
+APART_S = 5 * 60.0
+"""Of two readings nearer together none says which way the dough goes: common practice, no source."""
 
 OF_EVERY_DOUGH = 0.4
 """How much of what a reading shows of a dough's cooling holds for its card's dough too; the rest is its cover and its
@@ -121,8 +133,18 @@ def cold_looks(state: BakeState, index: int) -> tuple[tuple[float, ReadingKind],
         found.append(((low_s + high_s) / 2, "dough temperature"))
     if math.isfinite(judged_s) and not state.readings_in(index, "rise"):
         found.append((judged_s // 60 * 60, "rise"))
+    found += _read_again(Scene(state, index, run.begun_s), judged_s)
     open_ = (each for each in found if not state.done(Skipped(PromptId("check", index, at_s=round(each[0])))))
     return tuple(sorted(open_))
+
+
+def _read_again(scene: Scene, judged_s: float) -> list[tuple[float, ReadingKind]]:
+    """When a dough that does not cool as it should is read again (s into its stage)."""
+    slow = slow_to_cool(scene)
+    if slow is None or not (slow.early or slow.was_c is not None):
+        return []
+    again_s = slow.into_s + 60.0 * (20 if slow.was_c is not None else 45)
+    return [] if abs(again_s - judged_s) < BEHIND_AFTER_S / 2 else [(again_s // 60 * 60, "dough temperature")]
 
 
 def _into(run: StageState, reading: Reading) -> float:
@@ -147,12 +169,59 @@ def warm_into_do(found: WarmIntoTheCold) -> str:
     return f"{shelf}, and look at {it} in {told_length(max(60.0, round(found.look_in_s / 60) * 60.0))}"
 
 
-def slow_to_cool(scene: Scene) -> tuple[float, float] | None:
-    """A dough (°C) that is still warm after hours (s) in the cold."""
+@dataclass(frozen=True, slots=True)
+class SlowToCool:
+    """A dough (°C) that is still warm so long (s) after it came into the cold.
+
+    ``was_c``: it was colder when it was read before (°C). ``early``: it has hours yet to cool, and is behind.
+    """
+
+    value_c: float
+    into_s: float
+    was_c: float | None = None
+    early: bool = False
+    shaped: bool = False
+
+
+def slow_to_cool(scene: Scene) -> SlowToCool | None:
+    """A dough in the cold that is warmer than when it was read before, behind the model, or warm after hours."""
     found = scene.dough()
-    if not scene.cold or found is None or scene.into(found[0]) < COOLED_S or found[1] <= COOLED_C:
+    if not scene.cold or found is None or found[0] not in scene.state.readings_in(scene.index):
         return None
-    return found[1], scene.into(found[0])
+    (reading, value_c), into_s = found, scene.into(found[0])
+    read = scene.state.readings_in(scene.index, "dough temperature")
+    within_k = scene.state.kitchen.probe.good_to_k(value_c)
+    was_c = next((each.value for each in reversed(read[:-1]) if reading.at_s - each.at_s >= APART_S), None)
+    warming = was_c is not None and value_c > was_c + within_k
+    late = into_s >= COOLED_S and value_c > COOLED_C
+    behind = into_s >= BEHIND_AFTER_S and value_c > BEHIND_C and _is_behind(scene, reading, value_c - within_k)
+    early = behind or (into_s >= STILL_WARM_S and value_c > STILL_WARM_C)
+    if not (warming or late or early) or chilled(scene) is not None:
+        return None
+    at = division(scene.state.formula)
+    shaped = at is not None and scene.index > at
+    return SlowToCool(value_c, into_s, was_c if warming else None, early and not late, shaped)
+
+
+def _is_behind(scene: Scene, reading: Reading, at_least_c: float) -> bool:
+    """Whether a dough is warmer than it was likely to be by then, by all that was read before."""
+    likely = modelled_c(scene.state, scene.index, reading.at_s, reading.number)
+    return likely is not None and at_least_c > likely.value
+
+
+def slow_seen(found: SlowToCool) -> str:
+    if found.was_c is not None:
+        return f"Dough {temperature(found.value_c)} in the cold, it was {temperature(found.was_c)}"
+    return f"Dough {temperature(found.value_c)} after {told_length(found.into_s)} in the cold"
+
+
+def slow_do(found: SlowToCool) -> str:
+    if found.was_c is not None:
+        return "is the door shut, and the fridge cold? Read it again in 20 min"
+    if found.early:
+        flat = "give them air on the coldest shelf" if found.shaped else "press it flatter on the coldest shelf"
+        return f"{flat}, and read it again in 45 min"
+    return "onto a colder shelf, not stacked, and take it out sooner"
 
 
 @dataclass(frozen=True, slots=True)
