@@ -15,6 +15,7 @@ from proofbell.app.session.formula_files import FormulaFile, read_file
 from proofbell.app.session.live import Live
 from proofbell.app.start import formula_sources, shelf
 from proofbell.app.start.at_hand import Baked, LastBake
+from proofbell.app.start.formula_list import FormulaList
 from proofbell.app.start.start_screen import StartScreen
 from proofbell.app.start.start_words import comes_to
 from proofbell.app.weigh.weigh_screen import WeighScreen
@@ -505,3 +506,17 @@ async def test_a_begin_key_waits_for_what_may_still_come_to_stand_on_top(monkeyp
 
     (state,) = live.states
     assert (state.formula.name, state.batch.pieces) == (KNOTS.name, 24)
+
+
+async def test_a_cursor_that_was_just_moved_stays_as_the_list_is_read_on() -> None:
+    live, _ = live_kitchen()
+    app = StageApp(StartScreen(live, FOUR))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        page = app.screen
+        assert isinstance(page, StartScreen)
+        formulas = page.query_one("#formulas", FormulaList)
+        top = formulas.cursor
+        formulas.action_move(2)
+        page.show_list()  # before any message of the move has arrived
+        assert formulas.cursor == top + 2

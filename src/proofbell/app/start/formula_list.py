@@ -25,6 +25,8 @@ class FormulaList(Rows):
         super().__init__(id="formulas", empty=own("Reading the formulas …"))
         self._rows: tuple[Row, ...] = ()
         self._now = Stamp(0, 0, "", 0)
+        self.moved = False
+        """Whether somebody moved the cursor: known at once, before any message of it arrives."""
 
     @property
     def item(self) -> Item | None:
@@ -46,6 +48,10 @@ class FormulaList(Rows):
             cursor = keys.index(here.key)
         passed = (index for index, row in enumerate(rows) if not isinstance(row, Item))
         self.show(len(rows), self._words, cursor=cursor, passed=passed)
+
+    def watch_cursor(self, before: int, now: int) -> None:
+        self.moved = self.moved or before != now
+        super().watch_cursor(before, now)
 
     def action_choose(self) -> None:
         """Say that enter was pressed, also while nothing is read yet."""

@@ -94,7 +94,7 @@ class FormulaSources(Page):
     def show_list(self, *, keep: bool | None = None, file: Path | None = None) -> None:
         """Make the list anew; once something was chosen or typed, the cursor stays where it is."""
         typed = self.query_one("#search", Input).value
-        keep = (self._touched or not self._rows.has_focus) if keep is None else keep
+        keep = (self._touched or self._rows.moved or not self._rows.has_focus) if keep is None else keep
         self._rows.put(self._shelf.rows(typed), self.live.clock.stamp(), keep=keep, file=file)
         if typed:
             self._rows.say_when_empty(own("No formula fits.\nesc: all of them again"))
