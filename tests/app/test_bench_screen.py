@@ -674,6 +674,47 @@ async def test_a_reading_is_typed_over_the_far_view_and_leads_back_to_it(keys: t
     assert "esc back" in still
 
 
+async def test_a_core_that_is_due_is_large_in_the_far_view_and_space_reads_it_before_it_ends_the_bake() -> None:
+    live, clock = empty_bench()
+    bake = await in_the_oven(live, clock, minutes=16.5, check=True)
+    app = app_on(live)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await to_bench(pilot, app)
+        await pilot.press("f")
+        shown = await settle(pilot, app)
+        assert all(row in shown for row in in_blocks("READ THE CORE"))
+        assert "r reading   esc back" in shown
+        await pilot.press("space", "8", "5", "enter")
+        await settle(pilot, app)
+        assert of(live, bake).readings[-1].value == 85.0
+        clock.forward(6 * 60)
+        low = await settle(pilot, app)
+        assert "r reading   esc back" in low, "it is read again before it comes out"
+        await pilot.press("space", "escape", "space")
+        await settle(pilot, app)
+        await pilot.press("9", "3", "enter")
+        asked = await settle(pilot, app)
+        assert "a number is no answer" in asked
+        assert of(live, bake).current == 0, "a number and enter say yes to no question"
+        await pilot.press("escape", "9", "3", "enter")
+        await settle(pilot, app)
+    assert of(live, bake).readings[-1].value == 93.0
+
+
+async def test_a_key_that_is_the_benchs_is_answered_in_the_far_view_and_more_time_is_said() -> None:
+    live, clock = empty_bench()
+    bake = await proofing(live, clock)
+    await unjudged(live, bake)
+    app = app_on(live)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await to_bench(pilot, app)
+        await pilot.press("f", "d")
+        assert "That key is the bench's: esc goes back to it." in await settle(pilot, app)
+        await pilot.press("l")
+        assert "5 min longer" in await settle(pilot, app)
+    assert of(live, bake).stages[2].length_s == 75 * 60
+
+
 async def test_space_in_the_far_view_ends_the_work_of_hands_as_on_the_bench() -> None:
     live, clock = empty_bench()
     bake = await put_on(live, KNOTS)

@@ -263,11 +263,11 @@ def _hour(state: BakeState, at_s: float, now: Stamp) -> str:
 def _urgency(one: BakeView, waits: Collection[tuple[str, PromptId]]) -> tuple[int, float, str]:
     """What wants something now, in the oven first, then by how long it waits; then hands at work; then what is next.
 
-    What ``waits`` for hands comes after what they are on.
+    What ``waits`` for hands comes after what they are on, and so does what nothing spoils for.
     """
     if one.mode == "closed":
         return 5, 0.0, one.letter
     due_us = float("inf") if one.next_due_us is None else float(one.next_due_us)
     wants = 0 if one.kind == "bake" else 1
-    now = any((one.bake, prompt.id) not in waits for prompt in one.wants)
+    now = any((one.bake, prompt.id) not in waits and not prompt.patient for prompt in one.wants)
     return (wants if now else 2 if one.mode == "up" else 3 if one.wants else 4), due_us, one.letter

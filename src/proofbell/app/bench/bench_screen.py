@@ -15,6 +15,7 @@ from proofbell.app.bench.bench_readings import BenchReadings
 from proofbell.app.bench.bench_state import BenchHost, BenchState
 from proofbell.app.bench.coming_up import ComingUp
 from proofbell.app.bench.dough_actions import DoughActions
+from proofbell.app.bench.far.far_view import Answering
 from proofbell.app.bench.header_line import HeaderLine
 from proofbell.app.bench.moments.said_late import SaidLate
 from proofbell.app.bench.navigation import Navigation
@@ -47,7 +48,9 @@ class BenchScreen(HostedScreen[None]):
         self.time = OutageQuestion(bench)
         self.doing = DoughActions(bench, self._show_log)
         self.late = SaidLate(bench)
-        self.going = Navigation(bench, self.doing, self.readings, self.answers, self.time, self.own_timers)
+        self.going = Navigation(
+            Answering(bench, self.doing, self.readings, self.answers, self.time, self.own_timers, self.late)
+        )
         self._picture = BenchPicture(self, bench, self.time)
 
     def compose(self) -> ComposeResult:

@@ -5,13 +5,7 @@ from __future__ import annotations
 import asyncio
 from pathlib import Path
 
-from proofbell.app.bench.bench_readings import BenchReadings
-from proofbell.app.bench.bench_state import BenchState
-from proofbell.app.bench.dough_actions import DoughActions
 from proofbell.app.bench.far.far_view import Answering, FarView
-from proofbell.app.bench.outage_question import OutageQuestion
-from proofbell.app.bench.oven_and_plan import OvenAndPlan
-from proofbell.app.bench.own_timers.bench_timers import BenchTimers
 from proofbell.bench.agenda import ahead
 from proofbell.visible import visible
 from proofbell.words import counted
@@ -22,17 +16,9 @@ FOR_THE_NEXT = "The next bake takes the changed file; this one keeps its own tex
 class Navigation:
     """The ways out of the bench, and from one dough to another."""
 
-    def __init__(
-        self,
-        bench: BenchState,
-        doing: DoughActions,
-        readings: BenchReadings,
-        answers: OvenAndPlan,
-        time: OutageQuestion,
-        timers: BenchTimers,
-    ) -> None:
-        self._bench = bench
-        self._far = Answering(bench, doing, readings, answers, time, timers)
+    def __init__(self, far: Answering) -> None:
+        self._bench = far.bench
+        self._far = far
 
     def next_dough(self) -> None:
         """Go to the next dough that needs something."""

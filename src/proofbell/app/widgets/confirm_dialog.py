@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import ClassVar
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Vertical
@@ -19,10 +20,14 @@ Words = str | Callable[[], str]
 
 
 class ConfirmDialog(HostedModal[bool]):
-    """Enter or y says yes; esc or n says no. Space never does: it is the bench's key for what is done next."""
+    """Enter or y says yes; esc or n says no. Space never does: it is the bench's key for what is done next.
+
+    After a digit enter says nothing: it was meant for a reading that is not open.
+    """
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        ("enter,y", "answer(True)", "yes"),
+        ("enter", "enter", "yes"),
+        ("y", "answer(True)", "yes"),
         ("escape,n", "answer(False)", "no"),
         TROUBLE_KEY,
     ]
@@ -30,7 +35,7 @@ class ConfirmDialog(HostedModal[bool]):
 
     def __init__(self) -> None:
         super().__init__()
-        self._title, self._shown = "", ""
+        self._title, self._shown, self._number = "", "", False
         self._words: Words = ""
         self._still: Callable[[], bool] = lambda: True
 
@@ -41,11 +46,12 @@ class ConfirmDialog(HostedModal[bool]):
     def compose(self) -> ComposeResult:
         with Vertical(classes="dialog"):
             yield Static(id="question")
-            yield Static(own("enter yes   esc no"), classes="keys")
+            yield Static(id="keys", classes="keys")
 
     def on_screen_resume(self) -> None:
         self.query_one(".dialog").border_title = outside(self._title, most=50)
         self._shown = ""
+        self._take_number(typed=False)
         self._say()
 
     def _say(self) -> None:
@@ -67,6 +73,21 @@ class ConfirmDialog(HostedModal[bool]):
         """All that stands wrong, in place of the question: what is done there may make it another."""
         self.dismiss(result=False)
         super().action_trouble()
+
+    def on_key(self, event: events.Key) -> None:
+        """A digit is no answer, and what follows it is none either."""
+        if event.character is not None and event.character in "0123456789":
+            event.stop()
+            self._take_number(typed=True)
+
+    def _take_number(self, *, typed: bool) -> None:
+        self._number = typed
+        keys = "y yes   esc no: a number is no answer here" if typed else "enter yes   esc no"
+        self.query_one("#keys", Static).update(own(keys))
+
+    def action_enter(self) -> None:
+        if not self._number:
+            self.dismiss(result=True)
 
     def action_answer(self, yes: bool) -> None:  # noqa: FBT001 - what an action is handed
         self.dismiss(yes)

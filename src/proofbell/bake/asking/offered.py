@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from proofbell.bake.asking.judging import judged_soon
 from proofbell.bake.asking.prompt import Prompt
-from proofbell.bake.core import has_core
+from proofbell.bake.core import core_in, has_core, to_be_read_again
 from proofbell.bake.state import BakeState
 from proofbell.formula.model import ReadingKind
 from proofbell.formula.readings import LIMITS
@@ -38,3 +38,17 @@ def read_next(state: BakeState, wants: Sequence[Prompt], now_s: float) -> Readin
     """
     asked = next((what for prompt in wants if (what := read_for(state, prompt)) is not None), None)
     return asked or ("rise" if judged_soon(state, now_s) else None)
+
+
+def is_read_first(state: BakeState, prompt: Prompt, now_s: float) -> bool:
+    """Whether a prompt is answered by a reading before anything else: a check, a judging, a core that is due.
+
+    A core that was read low is read again once the minutes that it asked for are over.
+    """
+    if prompt.kind == "check" or read_for(state, prompt) is not None:
+        return True
+    index = state.current
+    if not prompt.over or index is None or core_in(state, index) is None or state.stage(index).kind != "bake":
+        return False
+    unread = not state.readings_in(index, "core temperature")
+    return unread or to_be_read_again(state, index, now_s)

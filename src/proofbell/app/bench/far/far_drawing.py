@@ -52,7 +52,7 @@ class Face:
 class Around:
     """What stands round a face. ``then``: the next thing on the bench, its hour, letter and words.
 
-    ``more``: how many others wait for somebody. ``timers``: those that run.
+    ``more``: how many others wait for somebody. ``timers``: those that run. ``said``: what was answered just now.
     """
 
     clock: str = ""
@@ -60,6 +60,7 @@ class Around:
     more: int = 0
     then: tuple[str, str, str] | None = None
     timers: str = ""
+    said: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +113,9 @@ def timer_face(timer: Timer, now: Stamp) -> Face:
     )
 
 
-def around(board: Board, listed: Sequence[Ahead], shown: str, timers: Sequence[Timer], back: str) -> Around:
+def around(
+    board: Board, listed: Sequence[Ahead], shown: str, timers: Sequence[Timer], back: str, said: str = ""
+) -> Around:
     """What stands round the bake or timer ``shown`` (its id). ``listed``: all to come; ``timers``: others that run."""
     now = board.now
     left = ((timer, timer.left_s(now)) for timer in timers)
@@ -124,6 +127,7 @@ def around(board: Board, listed: Sequence[Ahead], shown: str, timers: Sequence[T
         more=late + sum(bool(one.wants) and one.bake != shown for one in board.views),
         then=None if coming is None else (hour_minute(coming.at_us, now), coming.letter, coming.words),
         timers=" · ".join(f"{one.name} {countdown(s) if s > 0 else '+' + countdown(int(-s))}" for one, s in left),
+        said=said,
     )
 
 
@@ -178,9 +182,10 @@ def _head(canvas: Canvas, face: Face, beside_it: Around, *, roomy: bool, unit: i
         if waiting:
             _in_blocks(canvas, letter_at + 2, clock_at - 2, y, (waiting, f"+{more}"), unit, "$warning bold")
         y += lines(unit)
-    if beside_it.timers:
-        _centred(canvas, y, beside_it.timers, "bold")
-        y += 1
+    for words in (beside_it.timers, beside_it.said):
+        if words:
+            _centred(canvas, y, words, "bold")
+            y += 1
     return y
 
 
@@ -278,8 +283,12 @@ def _capitals(doing: str, width: int, *, most: int) -> tuple[tuple[str, ...], st
     return (), ""
 
 
+_NO_BLOCK = str.maketrans("", "", "'()")
+"""Signs that block letters do without."""
+
+
 def _in_capitals(words: str) -> str:
-    return words.upper().replace("'", "").strip(" ?")
+    return words.upper().translate(_NO_BLOCK).strip(" ?")
 
 
 def _halves(text: str, width: int) -> tuple[str, ...]:

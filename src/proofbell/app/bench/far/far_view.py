@@ -13,6 +13,7 @@ from proofbell.app.bench.bench_readings import BenchReadings
 from proofbell.app.bench.bench_state import BenchState
 from proofbell.app.bench.dough_actions import DoughActions
 from proofbell.app.bench.far.far_drawing import Around, Face, around, dough_face, far, timer_face
+from proofbell.app.bench.moments.said_late import SaidLate
 from proofbell.app.bench.outage_question import OutageQuestion
 from proofbell.app.bench.oven_and_plan import OvenAndPlan
 from proofbell.app.bench.own_timers.bench_timers import BenchTimers
@@ -22,8 +23,11 @@ from proofbell.app.planning.by_plan import by_plan
 from proofbell.app.widgets.doubt_line import DoubtLine
 from proofbell.app.widgets.host import TROUBLE_KEY, HostedScreen
 from proofbell.app.widgets.trouble_line import TroubleLine
+from proofbell.bake.asking.offered import is_read_first
+from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.asking.timer import Timer
 from proofbell.bake.doubt import doubt
+from proofbell.bake.tasks import PromptId
 from proofbell.bench.agenda import ahead
 from proofbell.bench.board import Board
 from proofbell.frozen import dataclass
@@ -61,6 +65,12 @@ class Answering:
     answers: OvenAndPlan
     time: OutageQuestion
     timers: BenchTimers
+    late: SaidLate
+
+
+def _said_by(prompt: Prompt) -> str:
+    """What answering a prompt says, in a word: that the oven is on is not that the bread is in it."""
+    return {"oven on": "on", "oven hot": "hot", "oven off": "off"}.get(prompt.kind, "done")
 
 
 class FarView(HostedScreen[None]):
@@ -81,6 +91,8 @@ class FarView(HostedScreen[None]):
         yield Far()
 
     _below: Answering | None = None
+    _left_unread: tuple[str, PromptId] | None = None
+    """What was to be read as its box was opened from here: answered once more, it is left unread."""
 
     def follow(self, below: Answering) -> None:
         """Which bench it is about, before it opens."""
@@ -102,16 +114,34 @@ class FarView(HostedScreen[None]):
             by_it = (board.urgent or "") if shown is None else shown.id
             planned = self._as_planned(board)
             listed = ahead(self.host.live.states, planned)
-            found.first().show(face, around(planned, listed, by_it, waiting, self._keys(board, shown)), lit=lit)
+            said = "" if self._below is None else self._below.bench.said_now()[0]
+            found.first().show(face, around(planned, listed, by_it, waiting, self._keys(board, shown), said), lit=lit)
 
     def _keys(self, board: Board, timer: Timer | None) -> str:
         """``space done   esc back``: what answers, where anything is asked, and the way back."""
         view = board.of(board.urgent or "")
         asks = timer is not None or (view is not None and (view.wants or view.mode == "up"))
-        reads = timer is None and view is not None and view.wants and view.wants[0].kind == "check"
-        wanted = ["far.reading" if reads else "far.answer"] if asks else []
         words = {action.id: action.word for action in self.actions}
+        wanted: list[str] = []
+        if asks and timer is None and view is not None and view.wants:
+            first = view.wants[0]
+            wanted = ["far.reading"] if self._reads_first(board) else ["far.answer"]
+            words["far.answer"] = _said_by(first)
+            if view.chill_now and not self._reads_first(board):
+                wanted.insert(0, "far.moved")
+                words["far.moved"] = "into the fridge"
+        elif asks:
+            wanted = ["far.answer"]
         return "   ".join(f"{self.host.key(one)} {words[one]}" for one in (*wanted, "far.leave"))
+
+    def _reads_first(self, board: Board) -> bool:
+        """Whether what is asked first is answered by a reading, and nobody has closed its box over that."""
+        view, state = board.of(board.urgent or ""), self.host.live.state(board.urgent or "")
+        if view is None or state is None or not view.wants:
+            return False
+        first = view.wants[0]
+        passed_by = self._left_unread == (view.bake, first.id) and first.kind != "check"
+        return not passed_by and is_read_first(state, first, state.now_s(board.now))
 
     def _as_planned(self, board: Board) -> Board:
         """The board with what is to come where the plan has it."""
@@ -143,7 +173,9 @@ class FarView(HostedScreen[None]):
         below.bench.take(urgent.bake)
         if not urgent.wants:
             below.doing.done()
-        elif urgent.wants[0].kind == "check":
+        elif self._reads_first(below.bench.board):
+            # Whoever has no probe at hand closes its box: the next answer is about the deed.
+            self._left_unread = urgent.bake, urgent.wants[0].id
             below.readings.reading()
         elif urgent.wants[0].kind in ("due", "start"):
             below.doing.done()
@@ -159,10 +191,39 @@ class FarView(HostedScreen[None]):
             below.readings.reading(typed)
 
     def on_key(self, event: events.Key) -> None:
-        """A number is a reading here as on the bench."""
+        """A number is a reading here as on the bench; what means nothing here is answered."""
         if event.character is not None and event.character in "0123456789":
             event.stop()
             self.action_reading(event.character)
+        elif event.is_printable and self._below is not None:
+            self._below.bench.say(f"That key is the bench's: {self.host.key('far.leave')} goes back to it.", wrong=True)
+            self.moment(self._below.bench.board)
+
+    def action_longer(self) -> None:
+        """More time for the dough that is shown."""
+        if self._taken() is not None and self._below is not None:
+            self._below.doing.longer()
+
+    def action_moved(self) -> None:
+        """Say where the dough that is shown stands."""
+        if self._taken() is not None and self._below is not None:
+            self._below.late.moved()
+
+    def action_undo(self) -> None:
+        """Take back the last thing said."""
+        if self._below is not None:
+            self._below.doing.undo()
+
+    def action_help(self) -> None:
+        """Every key."""
+        self.host.show_keys(self.PAGE)
+
+    def _taken(self) -> str | None:
+        """The dough that is shown, taken in hand; None for none."""
+        urgent = None if self._below is None else self._below.bench.board.urgent
+        if self._below is not None and urgent is not None:
+            self._below.bench.take(urgent)
+        return urgent
 
     def action_time(self) -> None:
         """Say how long the power was off: the bench asks."""
