@@ -13,7 +13,7 @@ from itertools import pairwise
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.clock import comes_twice
-from proofbell.words import hour_minute, month, weekday
+from proofbell.words import hour_minute, hour_minute_second, month, weekday
 
 
 class Moments:
@@ -68,7 +68,7 @@ class Moments:
     def log_time(self, stamp: Stamp) -> str:
         """``2026-03-14 10:42:07``; with the offset behind it in a bake that saw two."""
         at = local(stamp.wall_us, stamp.offset_min)
-        return f"{at:%Y-%m-%d %H:%M:%S}" + ("" if self.one_offset else f" {utc_words(stamp.offset_min)}")
+        return f"{at:%Y-%m-%d} {hour_minute_second(at)}" + ("" if self.one_offset else f" {utc_words(stamp.offset_min)}")
 
 
 def local(wall_us: int, offset_min: int) -> datetime:
