@@ -105,6 +105,23 @@ async def test_two_windows_that_see_a_word_one_after_the_other_plan_the_same() -
     there.replanning.close()
 
 
+async def test_a_window_that_is_opened_later_plans_the_same() -> None:
+    live, clock = empty_bench()
+    bakes = await crowd(live, clock, 6)
+    here = Beside(live)
+    for bake in (bakes[-1], bakes[0], bakes[2]):
+        clock.forward(127)
+        await say(live, bake, intents.Longer(900))
+        here.look()
+    clock.forward(250)
+    here.look()
+    later = Beside(live)
+    later.look()
+    assert later.replanning.planned == here.replanning.planned
+    here.replanning.close()
+    later.replanning.close()
+
+
 async def two_doughs_for_one_oven_place() -> tuple[Beside, str, str]:
     """Two batches of knots at the start of their first proof at the same moment."""
     live, clock = empty_bench()
@@ -256,11 +273,11 @@ async def test_a_planner_that_breaks_down_says_so_once_and_takes_the_next_questi
 ) -> None:
     beside, first, _second = await two_doughs()
 
-    def broken(*_: object) -> Iterator[Plan]:
+    def broken(*_: object, **__: object) -> Iterator[Plan]:
         raise ZeroDivisionError
 
     with monkeypatch.context() as patched:
-        patched.setattr("proofbell.app.planning.replanning.improve", broken)
+        patched.setattr("proofbell.app.planning.replanning.replan", broken)
         told = beside.look()
     assert len(told) == 1
     assert "ZeroDivisionError" in told[0]

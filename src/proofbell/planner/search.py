@@ -290,9 +290,12 @@ def improve(
     *,
     may_be_feasible: bool | None = None,
     least_steps: int = 0,
+    most_steps: int | None = None,
     dropped: Stop = never_stop,
 ) -> Iterator[Plan]:
     """A feasible plan at once, then each better one as it is found, until it is proved or time is up.
+
+    With ``most_steps`` it is counted, and finds the same however fast the machine is.
 
     Args:
         problem: what to plan.
@@ -300,13 +303,18 @@ def improve(
         should_stop: asked between steps; the search itself reads no clock.
         may_be_feasible: as for `Search`.
         least_steps: so many steps are taken whatever ``should_stop`` says, while something will be late.
+        most_steps: so many steps at most, and ``STALE`` after the last better plan unless something will be late.
         dropped: whether nobody wants the plans any more, which ends the search all the same.
     """
     search = Search(problem, start, may_be_feasible=may_be_feasible)
+    better_at = 0
 
     def ends() -> bool:
         cost = search.best.cost
-        goes_on = search.steps < least_steps and bool(cost.late_s or cost.violation_s)
+        late = bool(cost.late_s or cost.violation_s)
+        if most_steps is not None and search.steps >= (most_steps if late else min(most_steps, better_at + STALE)):
+            return True
+        goes_on = search.steps < least_steps and late
         return should_stop() and (dropped() or not goes_on)
 
     search.seek_feasible(ends)
@@ -316,6 +324,7 @@ def improve(
     yield search.plan()
     while not search.proved and not ends():
         if search.step(ends):
+            better_at = search.steps
             yield search.plan()
 
 

@@ -38,8 +38,13 @@ Looking = Callable[[Stop], Iterator[Plan]]
 """A search that asks between its steps whether to stop, such as ``improve`` or ``replan`` with a question."""
 
 
-def better_plans(look: Looking, wanted: Callable[[], bool], better_for_s: float | None = None) -> Iterator[Plan]:
-    """The plans of a search, for as long as they are wanted and time is not up. For a thread beside the screen's."""
+def better_plans(
+    look: Looking, wanted: Callable[[], bool], better_for_s: float | None = None, *, counted: bool = False
+) -> Iterator[Plan]:
+    """The plans of a search, for as long as they are wanted and time is not up. For a thread beside the screen's.
+
+    ``counted``: the search counts its own steps, and no clock ends it: it comes to the same plan in every window.
+    """
     sys.setswitchinterval(TAKE_TURNS_S)
     better_s = rested_s = running_s()
     until_s = better_s + (BETTER_FOR_S if better_for_s is None else better_for_s)
@@ -50,7 +55,7 @@ def better_plans(look: Looking, wanted: Callable[[], bool], better_for_s: float 
         now_s = running_s()
         if now_s - rested_s > AT_WORK_S:
             rested_s = give_way(now_s)
-        return now_s > min(until_s, better_s + stale_for_s) or not wanted()
+        return (not counted and now_s > min(until_s, better_s + stale_for_s)) or not wanted()
 
     for plan in look(should_stop):
         if not wanted():
@@ -110,7 +115,7 @@ class Planning:
         while (asked := self._asked.get()) is not None:
             number, look = asked
             try:
-                for plan in better_plans(look, lambda number=number: number == self._newest):  # type: ignore[misc]
+                for plan in better_plans(look, lambda number=number: number == self._newest, counted=True):  # type: ignore[misc]
                     self._tell(number, plan)
             except Exception as fault:  # noqa: BLE001 - whatever it is, the doughs on the bench go on
                 self._failed(number, fault)

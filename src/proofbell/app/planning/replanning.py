@@ -19,11 +19,12 @@ from proofbell.bench.wall import wall_us
 from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 from proofbell.nights import nights
+from proofbell.planner.effort import BESIDE, steps_for
+from proofbell.planner.objective import cost_of
 from proofbell.planner.plan import Plan
 from proofbell.planner.problem import Problem
 from proofbell.planner.repair.minimal_change import least_disruptive, uncoordinated_times
 from proofbell.planner.repair.replan import replan
-from proofbell.planner.search import improve
 
 SETTLED_US = 1_500_000
 """A plan that nothing better has followed for so long is told, or at once when the planner rests."""
@@ -31,8 +32,8 @@ SETTLED_US = 1_500_000
 OVERRUN_S = 600
 """Every so many seconds that a stage runs over, the rest is planned again."""
 
-SEEN_WITHIN_US = 5_000_000
-"""Every window looks at the journal within this: what was said by then is planned from the moment it was said."""
+AGAIN_US = 30 * 60 * 1_000_000
+"""So often the rest is planned again while nobody says anything."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +61,7 @@ class Replanning:
         self._planning = Planning(self._better, self._no_better, self._broke_down)
         self._key: object = None
         self._origins: dict[int, int] = {}
-        self._running: tuple[Plan, int] | None = None
+        self._found: Plan | None = None
         self._told: Timetable | None = None
         self._shown: Timetable | None = None
         self._holds: Timetable | None = None
@@ -80,6 +81,7 @@ class Replanning:
         key = (
             capacity_of(self._kitchen()),
             self._kitchen().quiet,
+            board.now.wall_us // AGAIN_US,
             tuple(self._declined),
             tuple((state.id, state.last.number) for state in live),
             tuple(ring.bake for ring in board.rings if ring.prompt.over),
@@ -94,7 +96,7 @@ class Replanning:
             if _meet(live, self._kitchen()):
                 told = self._ask(live, board.now, _origin_us(live, board))
             else:
-                self._told, self._fresh, self._running, self.proposals, self.intends = None, None, None, (), ()
+                self._told, self._fresh, self._found, self.proposals, self.intends = None, None, None, (), ()
                 self.planned = {}
         self._settle(live, board.now)
         self.proposals = self._wanted(live, board.now)
@@ -111,7 +113,7 @@ class Replanning:
         """Ask for a plan from an origin on; what has moved on the bench since it was told is returned at once."""
         quiet = nights(self._kitchen(), origin_us, by_us=ahead_us(now))
         problem = problem_of((), self._kitchen(), origin_us, live, self._settled_by(live), quiet)
-        number = self._planning.ask(_looking(problem, self._running, origin_us))
+        number = self._planning.ask(_looking(problem))
         self._origins, self.at_rest = {number: origin_us}, False
         self._shown = Timetable(bake_times(problem, uncoordinated_times(problem), origin_us), ())
         # Whoever puts a bake on the bench, or moves its start, knows of it: only what has begun can surprise.
@@ -161,8 +163,8 @@ class Replanning:
     def _took(self, number: int, plan: Plan) -> None:
         origin_us = self._origins.get(number)
         # The plan that changes little is chosen again for each better one; it has been there since the first.
-        if origin_us is not None and (self._running is None or plan is not self._running[0]):
-            self._running = plan, origin_us
+        if origin_us is not None and plan is not self._found:
+            self._found = plan
             self._fresh = (timetable(plan, origin_us), self._real_us)
 
     def _settle(self, live: Sequence[BakeState], now: Stamp) -> None:
@@ -214,22 +216,24 @@ def _meet(live: Sequence[BakeState], kitchen: Kitchen) -> bool:
 
 
 def _origin_us(live: Sequence[BakeState], board: Board) -> int:
-    """The moment (UTC, µs) that a plan asked for now begins at: that of what it is asked for, where that is just past.
+    """The moment (UTC, µs) that a plan asked for now begins at: that of what it is asked for.
 
-    Each window plans by itself, and sees what was said in another a moment later: from one moment they plan the same.
+    Each window plans by itself, and sees what was said in another a moment later, or is opened later: from one moment
+    they plan the same.
     """
     now_us, every_us = board.now.wall_us, OVERRUN_S * 1_000_000
     said = [wall_us(state, state.times_us[-1] / 1_000_000, board.now) for state in live]
     over = [ring.at_us for ring in board.rings if ring.prompt.over]
     over += [view.until_us for view in board.views if view.mode == "up" and view.until_us is not None]
-    known = max((*said, *(now_us - (now_us - at_us) % every_us for at_us in over)), default=now_us)
-    return known if 0 <= now_us - known <= SEEN_WITHIN_US else now_us
+    begun = [now_us - (now_us - at_us) % every_us for at_us in over]
+    return max(at_us for at_us in (*said, *begun, now_us - now_us % AGAIN_US) if at_us <= now_us)
 
 
-def _looking(problem: Problem, running: tuple[Plan, int] | None, origin_us: int) -> Looking:
-    """The search for this problem: from the plan that runs, if there is one."""
-    if running is None:
-        return lambda should_stop: least_disruptive(improve(problem, None, should_stop), should_stop)
-    before, before_us = running
-    shift_s = round((before_us - origin_us) / 1_000_000)
-    return lambda should_stop: least_disruptive(replan(problem, before, shift_s, should_stop), should_stop)
+def _looking(problem: Problem) -> Looking:
+    """The search for this problem: from the order of the bench's own times, never from what was found before.
+
+    So every window comes to the same plan, however long it has been open.
+    """
+    shown = uncoordinated_times(problem)
+    bench, most = Plan(problem, shown, cost_of(problem, shown)), steps_for(problem, BESIDE)
+    return lambda dropped: least_disruptive(replan(problem, bench, 0, dropped, most_steps=most), dropped)

@@ -68,7 +68,8 @@ class Moments:
     def log_time(self, stamp: Stamp) -> str:
         """``2026-03-14 10:42:07``; with the offset behind it in a bake that saw two."""
         at = local(stamp.wall_us, stamp.offset_min)
-        return f"{at:%Y-%m-%d} {hour_minute_second(at)}" + ("" if self.one_offset else f" {utc_words(stamp.offset_min)}")
+        told = f"{at:%Y-%m-%d} {hour_minute_second(at)}"
+        return told if self.one_offset else f"{told} {utc_words(stamp.offset_min)}"
 
 
 def local(wall_us: int, offset_min: int) -> datetime:

@@ -13,7 +13,14 @@ from proofbell.planner.search import improve
 from proofbell.planner.solver.branch_and_bound import Stop, never_stop
 
 
-def replan(problem: Problem, before: Plan, shift_s: int = 0, should_stop: Stop = never_stop) -> Iterator[Plan]:
+def replan(
+    problem: Problem,
+    before: Plan,
+    shift_s: int = 0,
+    should_stop: Stop = never_stop,
+    *,
+    most_steps: int | None = None,
+) -> Iterator[Plan]:
     """A feasible plan at once, as near to the plan so far as can be, then those that are worth a change.
 
     Args:
@@ -21,6 +28,7 @@ def replan(problem: Problem, before: Plan, shift_s: int = 0, should_stop: Stop =
         before: the plan so far; chains may have gone or come since.
         shift_s: seconds from the new problem's origin to the old one's: negative when the origin has moved on.
         should_stop: asked between steps.
+        most_steps: as for `improve`.
     """
     running = carried_over(problem, before, shift_s)
     shown, may_be_feasible = minimal_repair(problem, running)
@@ -29,7 +37,7 @@ def replan(problem: Problem, before: Plan, shift_s: int = 0, should_stop: Stop =
         yield shown
     else:
         shown = None
-    for found in improve(problem, start, should_stop, may_be_feasible=may_be_feasible):
+    for found in improve(problem, start, should_stop, may_be_feasible=may_be_feasible, most_steps=most_steps):
         if shown is None or worth_changing(shown, found):
             shown = stabilised(found, running)
             yield shown
