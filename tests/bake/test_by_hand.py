@@ -215,3 +215,18 @@ def test_a_planned_bake_calls_for_its_weigh_out_and_then_for_its_start() -> None
     assert asked(start_s) == ("begin", start_s, False)
     baking.say(intents.Task(Weighed(0)))
     assert asked(start_s - 1) == ("begin", start_s, False), "somebody is at it"
+
+
+def test_a_weigh_out_that_the_plan_has_earlier_calls_then_and_is_named_until_somebody_is_at_it() -> None:
+    baking = Baking(WHOLE)
+    baking.say(intents.PlanStart(3600.0, "the plan", weigh_in_s=1200.0))
+    begun_s = baking.now_s
+
+    def asked(after_s: float) -> tuple[str, float]:
+        (one,) = [each for each in prompts(baking.state, now_s=begun_s + after_s) if each.kind == "start"]
+        return one.words.split(":")[0], one.due_s - begun_s
+
+    assert asked(60) == ("weigh out, then begin", 1200.0)
+    assert asked(3600) == ("weigh out, then begin", 3600.0), "nobody said that it is weighed"
+    baking.say(intents.Task(Weighed(0)))
+    assert asked(3600) == ("begin", 3600.0)

@@ -165,3 +165,11 @@ def test_times_so_far_are_kept_when_a_weigh_out_is_over() -> None:
 
 def one_at_a_time(found: Plan, now_s: int) -> bool:
     return all(one.ends_us <= other.begins_us for one, other in pairwise(lines(found, now_s)))
+
+
+def test_a_weigh_out_that_was_called_for_takes_no_hands_again_before_its_start() -> None:
+    state = bake("A", "harbour-knots", (0.0, intents.PlanStart(3600.0, weigh_in_s=600.0)))
+    weigh_s = round(state.formula.weigh_s)
+    assert 600 + weigh_s < 2400
+    assert [act for act in acts(plan(day(300, state), 20), 300) if act[0] == "weigh"] != []
+    assert [act for act in acts(plan(day(2400, state), 20), 2400) if act[0] == "weigh"] == []

@@ -42,12 +42,14 @@ class BakeOpened(Body):
 class StartPlanned(Body):
     """The first stage is meant to begin at ``at_s``; the bake waits on the bench and rings then.
 
-    ``ready_s`` is when the bake is wanted, in its own time, if anybody said so.
+    ``ready_s`` is when the bake is wanted, in its own time, if anybody said so; ``weigh_s`` when its weigh-out is to
+    begin, where that is not right before its start.
     """
 
     at_s: float
     why: str = ""
     ready_s: float | None = None
+    weigh_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

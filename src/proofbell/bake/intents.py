@@ -24,7 +24,8 @@ class Intent:
 class Open(Intent):
     """Bring a bake into being. ``start_in_s``: it waits on the bench and rings after that many seconds.
 
-    ``ready_in_s``: it is wanted in that many seconds; the plan of the bench goes by it.
+    ``ready_in_s``: it is wanted in that many seconds; the plan of the bench goes by it. ``weigh_in_s``: it is weighed
+    out in so many, where hands are not free right before its start.
     """
 
     bake: str
@@ -35,6 +36,7 @@ class Open(Intent):
     version: str
     start_in_s: float | None = None
     ready_in_s: float | None = None
+    weigh_in_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +44,7 @@ class PlanStart(Intent):
     in_s: float
     why: str = ""
     ready_in_s: float | None = None
+    weigh_in_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -177,11 +177,13 @@ def _start(state: BakeState, now_s: float | None) -> list[Prompt]:
     at_s = begins_s(state, index)
     weigh_s = weigh_before_s(state.formula, index)
     at_it = state.begun or any(isinstance(mark.task, Weighed) for mark in state.marks)
+    words, planned_s = f"weigh out, then begin: {state.stage(index).name}", state.weigh_from_s
     if weigh_s and now_s is not None and now_s < at_s and not at_it:
         # It calls in time and then waits: nobody ticks off every line, and the start calls anyway.
-        words = f"weigh out, then begin: {state.stage(index).name}"
-        return [Prompt(PromptId("start", index, at_s=round(at_s - weigh_s)), at_s - weigh_s, words, patient=True)]
-    return [Prompt(PromptId("start", index, at_s=round(at_s)), at_s, f"begin: {state.stage(index).name}")]
+        weigh_at_s = at_s - weigh_s if planned_s is None else min(planned_s, at_s - weigh_s)
+        return [Prompt(PromptId("start", index, at_s=round(weigh_at_s)), weigh_at_s, words, patient=True)]
+    words = words if planned_s is not None and not at_it else f"begin: {state.stage(index).name}"
+    return [Prompt(PromptId("start", index, at_s=round(at_s)), at_s, words)]
 
 
 def _weigh_out(state: BakeState, now_s: float | None) -> list[Prompt]:

@@ -167,6 +167,7 @@ class BakeState:
     shifts: tuple[Shift, ...] = ()
     start_s: float | None = None
     ready_by_s: float | None = None
+    weigh_from_s: float | None = None
     readings: tuple[Reading, ...] = ()
     marks: tuple[Mark, ...] = ()
     notes: tuple[Note, ...] = ()

@@ -80,7 +80,8 @@ def _start_planned(state: BakeState, event: Event, _at: float, body: kinds.Start
     gone = [by_us for since, by_us in known.items() if all(since != one.since for one in state.shifts)]
     later_s = (sum(moved) - sum(gone)) / 1_000_000
     ready_by_s = state.ready_by_s if body.ready_s is None else body.ready_s + later_s
-    return replace(state, start_s=body.at_s + later_s, ready_by_s=ready_by_s)
+    weigh_s = None if body.weigh_s is None else body.weigh_s + later_s
+    return replace(state, start_s=body.at_s + later_s, ready_by_s=ready_by_s, weigh_from_s=weigh_s)
 
 
 def _stage_begun(state: BakeState, _event: Event | None, at_s: float, body: kinds.StageBegun) -> BakeState:

@@ -140,7 +140,7 @@ def _still_to_weigh_s(state: BakeState, now_s: float) -> list[int]:
     """Seconds of the weigh-out before each stage of a live bake; 0 where all is in the bowl, or the stage has begun.
 
     Nobody ticks off every line. So where a stage is to begin before all that is left could be weighed, the weigh-out is
-    taken to be under way, and to be over by then.
+    taken to be under way, and to be over by then; so is one that the plan has put earlier, from when it calls.
     """
     begins_s = {span.stage: span.begin_s for span in outlook(state, now_s, lit=True)}
     found: list[int] = []
@@ -151,6 +151,8 @@ def _still_to_weigh_s(state: BakeState, now_s: float) -> list[int]:
         left_s = whole_s * sum(not all_in(state, n) for n in bowl) / len(bowl) if bowl else float(whole_s)
         if state.begun or state.start_s is not None:
             left_s = min(left_s, begins_s.get(index, now_s) - now_s)
+        if not state.begun and state.weigh_from_s is not None:
+            left_s = min(left_s, whole_s - max(0.0, now_s - state.weigh_from_s))
         found.append(max(0, round(left_s)))
     return found
 

@@ -12,6 +12,9 @@ from proofbell.errors import Failure
 from proofbell.frozen import dataclass
 from proofbell.journal.bake_id import new_bake_id
 
+APART_US = 60_000_000
+"""A weigh-out that ends so long before its bake begins is called for at its own time. Our own choice."""
+
 
 @dataclass(frozen=True, slots=True)
 class Begun:
@@ -44,8 +47,9 @@ async def begin_all(live: Live, day: PlanDay, times: Mapping[str, BakeTimes]) ->
         wanted_us = day.wanted_us(bake)
         ready_in_s = None if wanted_us is None else (wanted_us - now.wall_us) / 1e6
         name = bake.bake or new_bake_id(bake.formula.name, now)
+        weigh_in_s = _weigh_in_s(planned, now.wall_us)
         try:
-            refused = await _put(live, bake, name, in_s, ready_in_s)
+            refused = await _put(live, bake, name, in_s, ready_in_s, weigh_in_s)
         except Failure as failure:
             return Begun(day, first, failure)
         if refused is not None:
@@ -58,11 +62,27 @@ async def begin_all(live: Live, day: PlanDay, times: Mapping[str, BakeTimes]) ->
     return Begun(day, first)
 
 
-async def _put(live: Live, bake: Planned, name: str, in_s: float, ready_in_s: float | None) -> Refused | None:
+def _weigh_in_s(planned: BakeTimes | None, now_us: int) -> float | None:
+    """In how long (s) hands are to weigh out, where the plan has that before its start; None: right before it."""
+    first = None if planned is None else min(planned.weighs, default=None)
+    if planned is None or first is None or first[1] > planned.begins_us - APART_US:
+        return None
+    return max(0.0, (first[0] - now_us) / 1e6)
+
+
+async def _put(
+    live: Live, bake: Planned, name: str, in_s: float, ready_in_s: float | None, weigh_in_s: float | None
+) -> Refused | None:
     """One bake, to begin in so long (s); the refusal, or None."""
     if bake.bake:
-        return await live.say(name, PlanStart(in_s, "the plan", ready_in_s))
+        return await live.say(name, PlanStart(in_s, "the plan", ready_in_s, weigh_in_s))
     opened = await live.open(
-        name, bake.formula, bake.batch, start_in_s=in_s, ready_in_s=ready_in_s, kitchen=bake.kitchen
+        name,
+        bake.formula,
+        bake.batch,
+        start_in_s=in_s,
+        ready_in_s=ready_in_s,
+        weigh_in_s=weigh_in_s,
+        kitchen=bake.kitchen,
     )
     return opened if isinstance(opened, Refused) else None

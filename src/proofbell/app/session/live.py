@@ -192,6 +192,7 @@ class Live:
         *,
         start_in_s: float | None = None,
         ready_in_s: float | None = None,
+        weigh_in_s: float | None = None,
         kitchen: Kitchen | None = None,
     ) -> BakeState | Refused:
         """Bring a bake onto the bench. ``kitchen``: this one with what past bakes showed of it and today's warmth."""
@@ -199,7 +200,7 @@ class Live:
         if letter is None:
             return BENCH_FULL
         opening = intents.Open(
-            bake, letter, formula, batch, kitchen or self.kitchen, __version__, start_in_s, ready_in_s
+            bake, letter, formula, batch, kitchen or self.kitchen, __version__, start_in_s, ready_in_s, weigh_in_s
         )
         refused = await self.say(bake, opening)
         if refused is not None:
