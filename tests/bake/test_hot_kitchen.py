@@ -246,3 +246,10 @@ def test_a_dough_that_does_not_cool_in_the_cold_is_told_so_and_read_again() -> N
     assert said(warming)["slow to cool"].startswith("Dough 24.0 °C in the cold, it was 22.0 °C: is the door shut")
     assert ("read the dough's temperature again", 20) in coming(warming)
     assert "slow to cool" not in said(read(later(warming, 20), 17.0))
+
+
+def test_a_dough_that_was_moved_and_put_back_is_kept_to_its_least_as_one_that_was_left() -> None:
+    left, moved = read(balls(), 11.0), read(balls(), 11.0)
+    for place_c in (26.0, 30.0):
+        later(moved, 5).say(intents.Move(place_c=place_c))
+    assert moved.length_min >= left.length_min - 5, "by the rate alone 62 min"

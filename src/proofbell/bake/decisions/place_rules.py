@@ -15,7 +15,7 @@ from proofbell.bake.decisions.length_words import change_words, span, whole
 from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.decisions.refused import NOT_BEGUN
 from proofbell.bake.fermenting.cold import in_the_cold, warm_terms
-from proofbell.bake.fermenting.forgiven import by_band_s
+from proofbell.bake.fermenting.forgiven import by_band_s, forgives
 from proofbell.bake.fermenting.kneading import before_it_ferments
 from proofbell.bake.fermenting.place import place_c, places_known
 from proofbell.bake.fermenting.place_words import about_words, moved_words, where_words
@@ -81,8 +81,9 @@ def _after_move(before: BakeState, state: BakeState, index: int) -> Change | Non
     on_top_s = sum(a.body.to_s - a.body.from_s for a in run.adjustments if a.body.by in ("hand", "rise"))
     to_s = max(0.0, whole(rule_s) + on_top_s)
     # Neither what a rule was kept to, nor what is too little to be told, nor the card's longest in the cold makes a
-    # colder place the sooner one.
-    least_s = run.length_s if place_c(state, index) < place_c(before, index) else 0.0
+    # colder place the sooner one; and in a warmer one it is kept to the least that its dough needs as by a reading.
+    stretch, colder = forgives(state, index).stretch, place_c(state, index) < place_c(before, index)
+    least_s = run.length_s if colder else 0.0 if stretch is None else min(run.length_s, stretch[0])
     to_s = max(to_s, least_s)
     share = (to_s - on_top_s) / max(whole(found.seconds), 1.0)
     found = replace(found, low_s=share * found.low_s, high_s=share * found.high_s)
