@@ -253,3 +253,9 @@ def test_a_dough_that_was_moved_and_put_back_is_kept_to_its_least_as_one_that_wa
     for place_c in (26.0, 30.0):
         later(moved, 5).say(intents.Move(place_c=place_c))
     assert moved.length_min >= left.length_min - 5, "by the rate alone 62 min"
+
+
+def test_a_dough_that_goes_into_the_cold_at_once_is_not_told_as_well_to_be_stood_cooler() -> None:
+    told = said(read(at(BRIOCHE, "First proof", kitchen=HOT), 30.0))
+    assert "into the cold now" in told["butter melting"]
+    assert "dough too warm" not in told

@@ -232,6 +232,12 @@ def chilled(scene: Scene) -> Chilled | None:
     return Chilled(by_s, read_c, scene.next.name, soft.chills, by_s - scene.now_s)
 
 
+def too_warm_where_it_stays(scene: Scene) -> Off | None:
+    """A dough warmer than meant, but for one that goes into the cold at once for its butter: it is told that alone."""
+    soft = butter_melts(scene)
+    return None if soft is not None and soft.goes_on_now else too_warm(scene)
+
+
 def goes_on_now_s(state: BakeState, index: int, now_s: float | None) -> float | None:
     """When a butter dough was read that is to go into the cold at once, as its card has it next (s into its stage)."""
     if now_s is None or state.stage(index).kind != "proof":

@@ -147,7 +147,7 @@ SITUATIONS: tuple[Situation[Any], ...] = (
     Situation("slow to cool", cold.slow_to_cool,
         seen=cold.slow_seen, do=cold.slow_do,
         why="In a home fridge 750 g were at 10 °C after 4 h.", source="a probe's log on breadbakingathome.com"),
-    Situation("dough too warm", warmth.too_warm,
+    Situation("dough too warm", butter.too_warm_where_it_stays,
         seen=off_words.off_seen, do=off_words.warm_do,
         why="It gets ahead of the clock.",
         source="a tenth faster for each degree: bake magazine, May 2015; and the model of dough/fermenting/rate.py"),
