@@ -455,3 +455,12 @@ def test_a_rehearsed_bake_lasts_as_long_as_its_low_core_asks_for() -> None:
 def test_a_rehearsed_core_too_cool_to_say_how_long_is_given_minutes_and_read_again() -> None:
     state = rehearsed(Scripted("Bake", CORE, "26"), stage=ROLLS)
     assert [(r.at_s / MINUTE, r.value) for r in state.readings] == [(16, 26.0), (21, 90.0)]
+
+
+def test_what_comes_after_a_bake_is_as_late_as_its_low_core_is_read_again() -> None:
+    baking = in_the_oven(minutes=40)
+    before_s = view(baking.state, baking.now_s).spans[-1].begin_s
+    baking.read(85.0, CORE)
+    again_s = next(p.due_s for p in view(baking.state, baking.now_s).coming if p.words == "read the core again")
+    assert again_s > baking.now_s + MINUTE
+    assert view(baking.state, baking.now_s).spans[-1].begin_s == pytest.approx(before_s + again_s - baking.now_s, abs=1)

@@ -8,6 +8,7 @@ from typing import Literal
 
 from proofbell.bake.advice.butter import goes_on_now_s, read_cooled_s, to_chill_s
 from proofbell.bake.coming import coming_s
+from proofbell.bake.core import given_s
 from proofbell.bake.fermenting.short_rise import short_at_the_end
 from proofbell.bake.fermenting.warming import warm_s
 from proofbell.bake.heats import hot_at_s, kept_hot_c
@@ -100,13 +101,15 @@ def _outlook(same: _Same, now_s: float, lit: bool) -> tuple[Span, ...]:  # noqa:
 def _ends_s(state: BakeState, index: int, begun_s: float, now_s: float) -> float:
     """When a stage that runs will be over (the bake's own time, s), with the chill that its butter is advised to get.
 
-    Now, where its butter wants it in the cold that its card has next; not before a bowl that cools is read again.
+    Now, where its butter wants it in the cold that its card has next; not before a bowl that cools, or a core that was
+    low, is read again.
     """
     soft_s, length_s = goes_on_now_s(state, index, now_s), _length_s(state, index)
     if soft_s is not None:
         length_s = min(length_s, soft_s)
     again_s = read_cooled_s(state, index, now_s)
-    return max(begun_s + length_s, now_s, again_s or 0.0) + to_chill_s(state, index, now_s)
+    ends_s = max(begun_s + length_s, now_s, again_s or 0.0, given_s(state, index))
+    return ends_s + to_chill_s(state, index, now_s)
 
 
 def _length_s(state: BakeState, index: int) -> float:
