@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from proofbell.bake import intents
 from proofbell.bake.advice.advise import advise
+from proofbell.bake.asking.judging import judged_soon
 from proofbell.bake.tasks import OvenTask
 from proofbell.bake.view import view
 from proofbell.kitchen.model import Kitchen
@@ -259,3 +260,11 @@ def test_a_dough_that_goes_into_the_cold_at_once_is_not_told_as_well_to_be_stood
     told = said(read(at(BRIOCHE, "First proof", kitchen=HOT), 30.0))
     assert "into the cold now" in told["butter melting"]
     assert "dough too warm" not in told
+
+
+def test_a_reading_opens_on_the_rise_about_the_look_in_the_cold() -> None:
+    night = later(flattened(), 90)
+    night.read(17.0)
+    minutes = dict(coming(night))["judge the rise early"]
+    assert not judged_soon(night.state, night.now_s)
+    assert judged_soon(night.state, night.now_s + (minutes - 1) * 60)

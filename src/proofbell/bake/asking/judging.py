@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from proofbell.bake.advice.butter import chilled
+from proofbell.bake.advice.cold import cold_looks
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.asking.looking_again import judged_early_s
 from proofbell.bake.asking.stage_end import out_first, to_be_judged, was_cold
@@ -48,6 +49,7 @@ def _judgings_s(state: BakeState, index: int, now_s: float) -> list[float]:
     run, short, early_s = state.stages[index], short_at_the_end(state, index), judged_early_s(state, now_s)
     begun_s = run.begun_s or 0.0
     found = [] if early_s is None else [early_s]
+    found += [begun_s + into_s for into_s, reads in cold_looks(state, index) if reads == "rise"]
     if short is not None:
         found.append(begun_s + short.again_s)
     elif to_be_judged(state, index) or was_cold(state, index, now_s):
