@@ -268,3 +268,12 @@ def test_a_reading_opens_on_the_rise_about_the_look_in_the_cold() -> None:
     minutes = dict(coming(night))["judge the rise early"]
     assert not judged_soon(night.state, night.now_s)
     assert judged_soon(night.state, night.now_s + (minutes - 1) * 60)
+
+
+def test_a_butter_dough_that_went_too_far_is_told_first_that_its_place_is_too_warm() -> None:
+    night = later(flattened(), 200)
+    night.eye("too far")
+    final = read(done(later(done(later(night, 9 * 60)), 18)), 10.0)
+    told = [each.situation for each in advise(final.state, final.now_s)]
+    assert told.index("butter melting") < told.index("came far")
+    assert "judge the rise early" in dict(coming(final))
