@@ -194,6 +194,7 @@ def test_an_unknown_topic_is_answered_with_the_nearest(word: str, meant: str, ca
     [
         ("my dough is too warm", "trouble"),
         ("the power was off", "trouble"),
+        ("I forgot it", "trouble"),
         ("I typed it wrong", "trouble"),
         ("may my fan oven", "questions"),
     ],
