@@ -72,6 +72,19 @@ async def test_nothing_goes_forward_past_a_stage_that_waits_for_the_baker() -> N
     assert live.clock.stamp().wall_us - began_us > 15 * 60_000_000
 
 
+async def test_a_rehearsal_says_that_it_waits_for_somebody_and_for_which_key() -> None:
+    app, live = await knots_rehearsed()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert "waiting for you" not in seen(app)
+        clock = live.clock
+        assert isinstance(clock, FastClock)
+        clock.skip(7 * 60)
+        app.tick()
+        await pilot.pause()
+        assert "waiting for you: space" in seen(app)
+
+
 async def test_more_than_twelve_are_refused() -> None:
     with pytest.raises(Failure, match="bench holds"):
         await rehearsed(sized(*[KNOTS] * 13), GUESTHOUSE, HandClock())

@@ -82,7 +82,7 @@ class BenchPicture:
             set_to="" if oven.heat_c is None else on_the_dial(live.kitchen.oven, oven.heat_c),
             saving=live.saving,
             speed=None if pace is None else pace.speed,
-            held=pace is not None and pace.held,
+            held=host.key("bench.done") if pace is not None and (pace.held or _waits(board)) else "",
         )
         self._at(HeaderLine).show(header)
         self._at(NoticeLine).show(self._notice(lit=lit))
@@ -237,3 +237,9 @@ class BenchPicture:
             what = f"{counted(unread, 'live bake')} could not be read."
             return f"{what}\n\n{key}   what is wrong, and what to do\na   add a bake\n?   all keys"
         return "No dough on the bench.\n\na   add a bake: choose a formula and begin\n?   all keys"
+
+
+def _waits(board: Board) -> bool:
+    """Whether somebody is waited for: something rings, or hands are past their time."""
+    over = (one.until_us for one in board.views if one.mode == "up" and one.until_us is not None)
+    return bool(board.rings) or any(until_us <= board.now.wall_us for until_us in over)
