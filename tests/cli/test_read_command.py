@@ -288,3 +288,9 @@ def test_where_no_journal_can_be_that_is_said_and_not_that_no_bake_is_live(
     said = capsys.readouterr().err
     assert words in said
     assert "No bake is live" not in said
+
+
+def test_a_bare_number_is_a_core_for_bread_in_the_oven(journal: Path, capsys: Captured) -> None:
+    bake(journal, "A", *PROVING, *[intents.Done()] * 3)
+    assert main(["read", "84"]) == 0
+    assert "core temperature 84 °C taken" in capsys.readouterr().out

@@ -47,7 +47,7 @@ from proofbell.words import told_length
 EXAMPLE = "proofbell read 26.5 --bake A"
 
 USUAL: ReadingKind = "dough temperature"
-"""What a bare number is of."""
+"""What a bare number is of, but for bread in the oven: there it is a core."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -62,7 +62,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--what",
         metavar="WHAT",
-        help="dough, room or core temperature, rise or weight; else by VALUE: a bare number is a dough temperature",
+        help="dough, room or core temperature, rise or weight; else by VALUE: a bare number is a dough temperature, "
+        "in the oven a core's",
     )
     parser.add_argument("--sure", action="store_true", help="take the value although it looks odd")
     parser.add_argument("--json", action="store_true", help="one JSON document on standard output")
@@ -74,15 +75,18 @@ def run(args: argparse.Namespace) -> int:
     if args.value == "-":
         show = _print_document if args.json else _print_short
         return read_stream(Stream(what or USUAL, args.bake, args.sure, _intent, show))
-    intent = _asked(args.value, what, sure=args.sure)
     path = places.journal_file()
     if not is_there(path):
+        _asked(args.value, what, sure=args.sure)
         raise no_bake()
     say_if_busy(path)
     retry = Patience()
     with opened(path, retry) as journal:
         live = patiently(lambda: live_in(journal), retry)
-        bake = live.chosen(args.bake).id
+        chosen = live.chosen(args.bake)
+        bake = chosen.id
+        baked = chosen.current is not None and chosen.stage(chosen.current).kind == "bake"
+        intent = _asked(args.value, what, sure=args.sure, usual="core temperature" if baked else USUAL)
         said = say(journal, bake, intent, WallClock().stamp, retry)
     if isinstance(said, Refused):
         raise Failure(said.message, "Add --sure if it is right." if said.odd else said.remedy)
@@ -96,11 +100,14 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def _asked(value: str, what: ReadingKind | None, *, sure: bool) -> intents.Read:
-    """The reading that a value is, by ``what``, else by its name or its unit. Raises `Failure` where it is none."""
+def _asked(value: str, what: ReadingKind | None, *, sure: bool, usual: ReadingKind = USUAL) -> intents.Read:
+    """The reading that a value is, by ``what``, else by its name or its unit; a bare number is the ``usual`` one.
+
+    Raises `Failure` where it is none.
+    """
     if not value.strip():
         raise Failure("There is no value to read.", "Give one, such as 26.5.")
-    usual = what or told_by_unit(value) or USUAL
+    usual = what or told_by_unit(value) or usual
     named = named_value(value, usual) or Named(usual, value)
     try:
         return _intent(named.what, named.typed, sure=sure)
