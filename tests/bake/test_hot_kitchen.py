@@ -277,3 +277,11 @@ def test_a_butter_dough_that_went_too_far_is_told_first_that_its_place_is_too_wa
     told = [each.situation for each in advise(final.state, final.now_s)]
     assert told.index("butter melting") < told.index("came far")
     assert "judge the rise early" in dict(coming(final))
+
+
+def test_a_butter_dough_that_rose_too_far_and_is_soft_is_told_one_thing_to_do_before_it_is_shaped() -> None:
+    buns = read(at(KNOTS, "First proof", kitchen=HOT), 31.0)
+    later(buns, 40).read(130.0, "rise")
+    told = said(buns)["over-proofed"]
+    assert "knock it back and chill it 20 to 30 min, then shape it" in told
+    assert "at once" not in told

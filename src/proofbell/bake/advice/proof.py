@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from proofbell.bake.advice.butter import CHILL_FIRST, to_chill_s
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.coming import coming_s, judged_from_s
 from proofbell.bake.fermenting.short_rise import judged_short, sank_from, whole_minutes
@@ -47,7 +48,8 @@ class Ahead:
     ``most`` the most wanted. ``cold``: it stands in the cold already. ``warm`` says how it is first to warm. ``cut``:
     it is a loaf that is cut as it is loaded. ``tin``: it stands in one. ``off``: nobody has said that its oven is on.
     ``judged``: somebody has judged its rise in this stage. ``night``: it has hours in the cold yet. ``usual``: its card
-    says no most, and ``most`` is what such a dough usually rises.
+    says no most, and ``most`` is what such a dough usually rises. ``chilled``: its butter is to be firm before it is
+    shaped.
     """
 
     then: tuple[str, float] | None
@@ -63,6 +65,7 @@ class Ahead:
     judged: bool = False
     night: bool = False
     usual: bool = False
+    chilled: bool = False
 
     @property
     def most_words(self) -> str:
@@ -125,7 +128,8 @@ def ahead(
     cut, tin, judged = _is_cut(scene), _in_a_tin(scene), scene.newest("rise") is not None
     night = scene.stage.kind == "chill" and scene.late_s < -NIGHT_S
     oven_s, off = scene.wait_for_oven_s(), scene.oven_off
-    return Ahead(then, oven_s, far, value, most, scene.cold, words, cut, tin, off, judged, night, usual)
+    chilled = to_chill_s(scene.state, scene.index, scene.now_s) > 0
+    return Ahead(then, oven_s, far, value, most, scene.cold, words, cut, tin, off, judged, night, usual, chilled)
 
 
 def _is_cut(scene: Scene) -> bool:
@@ -207,7 +211,8 @@ def over_do(found: Ahead) -> str:
     """Back to the bench while a proof is to come; else into the oven, or shaped again."""
     if found.then is not None:
         name, least_s = found.then
-        act = "spread it flat on the coldest shelf again" if found.night else "shape it at once"
+        act = f"{CHILL_FIRST}, then shape it" if found.chilled else "shape it at once"
+        act = "spread it flat on the coldest shelf again" if found.night else act
         return f"knock it back and {act}; judge {name} early, from {told_length(least_s)} on"
     return flat(found) if found.far else into_the_oven(found)
 
