@@ -233,7 +233,7 @@ class ProofbellApp(Hosting, JobControl):
         self.tick()
         self.in_background(self._look_at_bell())
         self.in_background(self._look_through())
-        nothing_on = not (self.live.states or self.live.keeper.unread)
+        nothing_on = not (self.live.states or self.live.unread)
         if nothing_on and self._first_start and self.kitchen_file is not None:
             await self.push_screen(self.pages.first_start(self.live, self.kitchen_file), self._first_answered)
         elif self._start or nothing_on:

@@ -232,7 +232,7 @@ class BenchPicture:
         key = self._bench.host.key("bench.trouble")
         if self._bench.live.phase == "unreadable":
             return f"The journal could not be read.\n\n{key}   what is wrong, and what to do\na   add a bake anyway"
-        unread = len(self._bench.live.keeper.unread)
+        unread = len(self._bench.live.unread)
         if unread:
             what = f"{counted(unread, 'live bake')} could not be read."
             return f"{what}\n\n{key}   what is wrong, and what to do\na   add a bake\n?   all keys"
