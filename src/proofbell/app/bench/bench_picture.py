@@ -161,7 +161,9 @@ class BenchPicture:
         said, wrong = self._bench.said_now()
         asked = host.replanning.proposals
         asks = self._asking(asked[0]) if asked else ()
-        return Notice(board.now.wall_us, board.rings, said, wrong, lit, asks, host.who_rings, late=False)
+        return Notice(
+            board.now.wall_us, board.rings, said, wrong, lit, asks, host.silent_window, host.rings_where, late=False
+        )
 
     def _asking(self, one: Proposal) -> tuple[str, ...]:
         """The question in ever fewer words; that about a start names the hour."""
