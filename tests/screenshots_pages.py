@@ -66,7 +66,7 @@ async def fortnight(live: Live, clock: HandClock) -> None:
         if number % 3 != 1:
             for line, points in (("volume", 8), ("crust", 7 + number % 3), ("crumb", 6 + number % 4), ("flavour", 9)):
                 await said(live, bake, intents.GiveScore(line, points))
-        live.put_away(bake)
+        await live.put_away(bake)
         clock.forward(DAY_S)
 
 

@@ -826,3 +826,25 @@ async def test_the_weigh_out_that_calls_while_a_levain_ripens_is_a_key_away() ->
 
     assert "▶ Weigh out, then mix flour and water" in shown
     assert "\n w  weigh out " in shown
+
+
+async def test_tab_goes_to_what_rings_and_pressed_again_on_to_all_that_want_something() -> None:
+    """B rings for its begin; A and C are past their mixing, and want hands."""
+    live, clock = empty_bench()
+    first, ringing = await put_on(live, KNOTS), await put_on(live, KNOTS, start_in_s=500.0)
+    third = await put_on(live, KNOTS)
+    await say(live, first, intents.Begin())
+    await say(live, third, intents.Begin())
+    clock.forward(600)
+    app = app_on(live)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await settle(pilot, app)
+        app.bench.take(third)
+        met = []
+        for _ in range(4):
+            await pilot.press("tab")
+            await pilot.pause()
+            met.append(app.bench.in_hand)
+
+    assert met[0] == met[3] == ringing
+    assert {met[1], met[2]} == {first, third}

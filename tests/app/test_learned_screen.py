@@ -39,7 +39,7 @@ async def warm_bakes(live: Live, clock: HandClock, count: int) -> None:
         for seconds in (3300.0, 1200.0, 3000.0, 960.0, 1500.0):
             clock.forward(seconds)
             await said(live, bake, intents.Done())
-        live.put_away(bake)
+        await live.put_away(bake)
 
 
 async def test_without_bakes_the_kitchen_has_no_habits_yet(kept: tuple[Live, HandClock]) -> None:

@@ -57,7 +57,7 @@ async def test_what_rings_on_the_bench_is_said_on_a_page_and_goes_again() -> Non
         await pilot.pause()
         await pilot.pause()
         ringing = seen(app)
-        live.put_away("knots")
+        await live.put_away("knots")
         page.moment(live.board(clock.stamp()).__class__(clock.stamp(), (), (), (), (), (), None))
         await pilot.pause()
         quiet = seen(app)

@@ -199,10 +199,10 @@ async def test_a_bake_taken_up_again_gets_another_letter_when_its_own_is_taken(k
         await say(live, "bake-1", intents.GiveUp("too cold"))
         await put_in(live, "next")
         assert of(live, "next").letter == "A"
-        # In the other window the bake that was given up is on the bench still.
+        # It was put away for the next one: that is taken back first, then its end.
         await other.look_again()
         clock.forward(1)
-        await say(other, "bake-1", intents.Undo())
+        await say(other, "bake-1", intents.Undo(), intents.Undo())
         assert of(other, "bake-1").closed is None
         assert of(other, "bake-1").letter == "B"
         assert other.new_letters() == {"bake-1": "Harbour knots now has the letter B: A is taken."}

@@ -57,7 +57,7 @@ async def bench(folder: Path, *, loud: bool = False) -> AsyncIterator[tuple[Proo
         for name, stem in (("over-1", KNOTS), ("over-2", LOAF)):
             await put_on_as(live, name, stem)
             await say(live, name, intents.Begin(), intents.GiveUp("oven broken"))
-            live.put_away(name)
+            await live.put_away(name)
         for name, stem in (("first", KNOTS), ("second", LOAF), ("third", FLAT)):
             await put_on_as(live, name, stem)
         await say(live, "first", intents.Begin(), intents.Done(), intents.Done())

@@ -55,5 +55,5 @@ async def baked(live: Live, clock: HandClock, bake: str = "knots", dough_c: floa
     await said(live, bake, intents.Read("core temperature", "91", 91.0), intents.Done())
     clock.forward(1500)
     await said(live, bake, intents.Done())
-    live.put_away(bake)
+    await live.put_away(bake)
     return bake

@@ -15,7 +15,7 @@ from textual.timer import Timer
 from proofbell.app.alarms.alarm import LATER_US, RingSchedule, due_in_s, may_sound, ring_words, title_words
 from proofbell.app.alarms.alarm_command import Commands
 from proofbell.app.alarms.trial import LETTER, WORDS
-from proofbell.app.alarms.who_rings import Leader, who_rings
+from proofbell.app.alarms.who_rings import Leader, as_told, rings_where, who_rings
 from proofbell.app.bench.bench_screen import BenchScreen
 from proofbell.app.hosting import Hosting
 from proofbell.app.planning.by_plan import by_plan
@@ -95,7 +95,9 @@ class ProofbellApp(Hosting, JobControl):
         self.bell_times = RingSchedule()
         self.loud = bool(os.environ.get("PROOFBELL_TRACE")) if loud is None else loud
         self.fault_file = FaultFile(fault_file)
-        self.who_rings = ""
+        self.silent_window = ""
+        self.rings_where = ""
+        self._told_who_rings = as_told(None, leads=True)
         self._leader = leader
         self.commands = Commands(lambda: live.kitchen.alarm_command)
         self.terminal_bell = TerminalBell(self, lambda: live.kitchen.bell, self._environment)
@@ -233,7 +235,7 @@ class ProofbellApp(Hosting, JobControl):
         self.tick()
         self.in_background(self._look_at_bell())
         self.in_background(self._look_through())
-        nothing_on = not (self.live.states or self.live.keeper.unread)
+        nothing_on = not (self.live.states or self.live.unread)
         if nothing_on and self._first_start and self.kitchen_file is not None:
             await self.push_screen(self.pages.first_start(self.live, self.kitchen_file), self._first_answered)
         elif self._start or nothing_on:
@@ -334,10 +336,14 @@ class ProofbellApp(Hosting, JobControl):
         return error if self.loud or self.is_headless else EndedInWords(error)
 
     def _tell_who_rings(self, now: Stamp, *, leads: bool) -> None:
-        words = "" if self._leader is None else who_rings(self._leader.holder(), now, leads=leads)
-        if words != self.who_rings:
-            self.who_rings = words
-            self.bench.say(words or "This window rings now.")
+        """Told when it changes; what stands is where it rings, beside the ring, and a window that is to be closed."""
+        holder = None if self._leader is None else self._leader.holder()
+        words, told = who_rings(holder, now, leads=leads), as_told(holder, leads=leads)
+        self.rings_where = rings_where(holder, leads=leads)
+        self.silent_window = "" if holder is None or holder.answers else words
+        if told != self._told_who_rings and self.bench.is_heard:
+            self._told_who_rings = told
+            self.bench.inform(words or "This window rings now.")
 
     def _sound(self, rings: Sequence[Coming], board: Board, real_us: int) -> None:
         self.terminal_bell.ring("Proofbell: " + ring_words(rings[0], board.now.wall_us))

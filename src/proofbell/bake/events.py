@@ -224,6 +224,11 @@ class BakeClosed(Body):
 
 
 @dataclass(frozen=True, slots=True)
+class PutAway(Body):
+    """A bake that is over was taken off the bench, in every window; its log stays."""
+
+
+@dataclass(frozen=True, slots=True)
 class ClockSet(Body):
     """The wall clock was set by ``by_s`` seconds while the program ran; no countdown changed."""
 

@@ -179,6 +179,11 @@ class GiveUp(Intent):
 
 
 @dataclass(frozen=True, slots=True)
+class PutAway(Intent):
+    """A bake that is over leaves the bench."""
+
+
+@dataclass(frozen=True, slots=True)
 class Look(Intent):
     """The program looks at the clock. If somebody set it since the newest event, that goes into the log."""
 

@@ -36,6 +36,7 @@ NAMES: dict[str, tuple[type[Any], int]] = {
     "oven changed": (kinds.OvenChanged, 1),
     "corrected": (kinds.Corrected, 1),
     "bake closed": (kinds.BakeClosed, 1),
+    "put away": (kinds.PutAway, 1),
     "clock set": (kinds.ClockSet, 1),
     "program back": (kinds.ProgramBack, 1),
     "time rebased": (kinds.TimeRebased, 1),

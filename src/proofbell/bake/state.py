@@ -150,7 +150,8 @@ class Shift:
 class BakeState:
     """A bake at the moment of its last event. ``times_us`` is the bake's own time of each event (µs).
 
-    ``in_hand``: which of two stages that run is spoken of; None: the one that is due first.
+    ``in_hand``: which of two stages that run is spoken of; None: the one that is due first. ``away``: it is over, and
+    was put away.
     """
 
     id: str
@@ -176,6 +177,7 @@ class BakeState:
     row: float | None = None
     size_said: SizeSaid | None = None
     closed: Closed | None = None
+    away: bool = False
     undone: frozenset[int] = field(default_factory=frozenset)
     in_hand: int | None = None
 

@@ -244,6 +244,12 @@ def _bake_closed(state: BakeState, _event: Event, at_s: float, body: kinds.BakeC
     return replace(state, closed=Closed(body.outcome, body.why, at_s))
 
 
+def _put_away(state: BakeState, _event: Event, _at: float, _body: kinds.PutAway) -> BakeState:
+    if state.closed is None:
+        raise ImpossibleError("a bake that is on cannot be put away")
+    return replace(state, away=True)
+
+
 def _nothing(state: BakeState, _event: Event, _at: float, _body: object) -> BakeState:
     return state
 
@@ -265,6 +271,7 @@ _STEPS: dict[type, Callable[[BakeState, Event, float, Any], BakeState]] = {
     kinds.LetterGiven: _letter_given,
     kinds.OvenChanged: _oven_changed,
     kinds.BakeClosed: _bake_closed,
+    kinds.PutAway: _put_away,
     kinds.ClockSet: _nothing,
     kinds.ProgramBack: _nothing,
     kinds.TimeRebased: _nothing,
@@ -273,6 +280,7 @@ _STEPS: dict[type, Callable[[BakeState, Event, float, Any], BakeState]] = {
 
 
 _AFTER_CLOSING = (
+    kinds.PutAway,
     kinds.NoteAdded,
     kinds.ScoreGiven,
     kinds.BakeMarked,

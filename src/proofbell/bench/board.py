@@ -62,7 +62,7 @@ class Coming:
 class Board:
     """The bench at ``now``. ``views`` are in the order of the bench, ``coming`` in order of time, the overdue first.
 
-    ``rings``: what is in the oven before all else, for it burns; then by time.
+    ``rings``: what is in the oven before all else, for it burns; then a machine that runs on; then by time.
     """
 
     now: Stamp
@@ -81,22 +81,37 @@ class Board:
         """The view of one bake."""
         return next((one for one in self.views if one.bake == bake), None)
 
-    def after(self, bake: str | None) -> str | None:
-        """The next bake that wants something: what rings, then hands that are past their time; else in urgency.
+    @property
+    def ringing(self) -> tuple[str, ...]:
+        """The bakes that ring, each once, in the order of ``rings``."""
+        return tuple(dict.fromkeys(one.bake for one in self.rings if not one.is_timer))
 
-        What is finished wants nothing, and is passed by.
+    def after(self, bake: str | None, *, on: bool = False) -> str | None:
+        """The next bake that wants something: another one that rings, then what wants something now.
+
+        Where no other does, all in urgency. What is finished wants nothing, and is passed by. ``on``: the key has just
+        brought the hand to ``bake``, and goes on from there, through all of them.
         """
-        wanting = [one.bake for one in self.rings if not one.is_timer] + [
-            one.bake for one in self.views if self._past_its_time(one)
-        ]
-        order = list(dict.fromkeys(wanting))
+        order = list(dict.fromkeys((*self.ringing, *self._wanting())))
         if not any(one != bake for one in order):
             live = [one for one in self.views if one.mode != "closed"]
-            waits = _waiting(self.coming)
-            order = [one.bake for one in sorted(live or self.views, key=lambda one: _urgency(one, waits))]
+            order = self._by_urgency(live or self.views)
+        elif not on and (ringing := [one for one in self.ringing if one != bake]):
+            return ringing[0]
         if bake not in order:
             return order[0] if order else None
         return order[(order.index(bake) + 1) % len(order)]
+
+    def _wanting(self) -> list[str]:
+        """What wants something now, the most urgent first; behind it what is ready and only waits for the oven."""
+        live = [one for one in self.views if one.mode != "closed"]
+        waiting = [one for one in live if _waits_for_oven(one)]
+        now = [one for one in live if one not in waiting and (one.wants or self._past_its_time(one))]
+        return [*self._by_urgency(now), *self._by_urgency(waiting)]
+
+    def _by_urgency(self, views: Iterable[BakeView]) -> list[str]:
+        waits = _waiting(self.coming)
+        return [one.bake for one in sorted(views, key=lambda one: _urgency(one, waits))]
 
     def _past_its_time(self, one: BakeView) -> bool:
         """Whether hands have been on it for longer than was meant: nothing rings then, and it waits all the same."""
@@ -149,12 +164,11 @@ def board(
     waits = _waiting(coming)
     urgent = min(views, key=lambda one: _urgency(one, waits), default=None)
     shown = {view.bake: view for view in views}
-    baking = {view.bake for view in views if view.kind == "bake"}
     return Board(
         now=now,
         views=tuple(shown[state.id] for state in in_rows(states)),
         coming=tuple(coming),
-        rings=tuple(sorted((one for one in ringing if not one.after), key=lambda c: (c.bake not in baking, *c.order))),
+        rings=tuple(sorted((one for one in ringing if not one.after), key=lambda c: (_can_wait(c, shown), *c.order))),
         oven=tuple(busy for state, one in pairs for busy in oven_use(state, one, now)),
         hands=tuple(busy for state, one in pairs for busy in hands_use(state, one, now)),
         urgent=None if urgent is None else urgent.bake,
@@ -177,6 +191,25 @@ def _coming(state: BakeState, prompt: Prompt, now: Stamp, after: str) -> Coming:
     waits = bool(after) and rings(state, prompt) and waits_now(state, prompt, now_s)
     still = at_it(state, prompt, now_s)
     return Coming(at_us, state.letter, state.id, prompt, at_us <= now.wall_us, still, after if waits else "")
+
+
+def _can_wait(ring: Coming, views: Mapping[str, BakeView]) -> int:
+    """0 for what is in the oven, 1 for a machine that works a dough on until it is stopped, 2 for all that waits."""
+    view = views.get(ring.bake)
+    if view is None:
+        return 2
+    return 0 if view.kind == "bake" else 1 if _stops_machine(view, ring.prompt) else 2
+
+
+def _stops_machine(one: BakeView, prompt: Prompt) -> bool:
+    """Whether it calls to a machine that works on alone: no other hands stage asks for its end."""
+    return prompt.kind == "due" and any(span.stage == prompt.stage and span.kind == "hands" for span in one.spans)
+
+
+def _waits_for_oven(one: BakeView) -> bool:
+    """Whether its stage is over and all it wants is its turn in the oven: ``load once A is out``."""
+    asked = one.wants or (one.coming[:1] if one.mode == "over" else ())
+    return bool(asked) and all(p.id.waits and p.reads is None and p.check is None for p in asked)
 
 
 def _waiting(coming: Iterable[Coming]) -> frozenset[tuple[str, PromptId]]:
@@ -261,13 +294,14 @@ def _hour(state: BakeState, at_s: float, now: Stamp) -> str:
 
 
 def _urgency(one: BakeView, waits: Collection[tuple[str, PromptId]]) -> tuple[int, float, str]:
-    """What wants something now, in the oven first, then by how long it waits; then hands at work; then what is next.
+    """What wants something now, in the oven first, then a machine to be stopped, then by how long it waits.
 
+    Then hands at work; then what is next.
     What ``waits`` for hands comes after what they are on, and so does what nothing spoils for.
     """
     if one.mode == "closed":
-        return 5, 0.0, one.letter
+        return 6, 0.0, one.letter
     due_us = float("inf") if one.next_due_us is None else float(one.next_due_us)
-    wants = 0 if one.kind == "bake" else 1
+    wants = 0 if one.kind == "bake" else 1 if any(_stops_machine(one, prompt) for prompt in one.wants) else 2
     now = any((one.bake, prompt.id) not in waits and not prompt.patient for prompt in one.wants)
-    return (wants if now else 2 if one.mode == "up" else 3 if one.wants else 4), due_us, one.letter
+    return (wants if now else 3 if one.mode == "up" else 4 if one.wants else 5), due_us, one.letter

@@ -37,3 +37,19 @@ def who_rings(holder: Holder | None, now: Stamp, *, leads: bool) -> str:
         return f"Another window rings: {where}, since {hour_minute(holder.since_us, now)}."
     when = hour_minute(holder.ran_us, now)
     return f"The other window, {where}, has not answered since {when}: this one rings too. Close the other."
+
+
+def rings_where(holder: Holder | None, *, leads: bool) -> str:
+    """``rings on pts/3``: beside what rings, in a window that keeps silent; nothing in one that sounds."""
+    if leads:
+        return ""
+    if holder is None:
+        return "rings elsewhere"
+    if holder.terminal == BROWSER:
+        return "rings in a browser"
+    return f"rings on {holder.terminal}" if holder.terminal else f"rings in process {holder.pid}"
+
+
+def as_told(holder: Holder | None, *, leads: bool) -> object:
+    """Differs when there is something new to tell: another window rings, or one answers no more."""
+    return leads, None if holder is None else (holder.pid, holder.terminal, holder.since_us, holder.answers)

@@ -161,7 +161,9 @@ class BenchPicture:
         said, wrong = self._bench.said_now()
         asked = host.replanning.proposals
         asks = self._asking(asked[0]) if asked else ()
-        return Notice(board.now.wall_us, board.rings, said, wrong, lit, asks, host.who_rings, late=False)
+        return Notice(
+            board.now.wall_us, board.rings, said, wrong, lit, asks, host.silent_window, host.rings_where, late=False
+        )
 
     def _asking(self, one: Proposal) -> tuple[str, ...]:
         """The question in ever fewer words; that about a start names the hour."""
@@ -232,7 +234,7 @@ class BenchPicture:
         key = self._bench.host.key("bench.trouble")
         if self._bench.live.phase == "unreadable":
             return f"The journal could not be read.\n\n{key}   what is wrong, and what to do\na   add a bake anyway"
-        unread = len(self._bench.live.keeper.unread)
+        unread = len(self._bench.live.unread)
         if unread:
             what = f"{counted(unread, 'live bake')} could not be read."
             return f"{what}\n\n{key}   what is wrong, and what to do\na   add a bake\n?   all keys"

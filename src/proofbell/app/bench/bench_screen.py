@@ -15,7 +15,7 @@ from proofbell.app.bench.bench_readings import BenchReadings
 from proofbell.app.bench.bench_state import BenchHost, BenchState
 from proofbell.app.bench.coming_up import ComingUp
 from proofbell.app.bench.dough_actions import DoughActions
-from proofbell.app.bench.far.far_view import Answering
+from proofbell.app.bench.far.far_view import Answering, FarView
 from proofbell.app.bench.header_line import HeaderLine
 from proofbell.app.bench.moments.said_late import SaidLate
 from proofbell.app.bench.navigation import Navigation
@@ -99,6 +99,11 @@ class BenchScreen(HostedScreen[None]):
         stack = self.app.screen_stack
         above = stack[stack.index(self) + 1 :] if self in stack else stack
         return any(not screen.is_modal for screen in above)
+
+    @property
+    def is_heard(self) -> bool:
+        """Whether what is said on the notice line is seen by somebody: there, or in the far view, which has it too."""
+        return not self._covered or isinstance(self.app.screen, FarView)
 
     def _show(self, *, lit: bool = False) -> None:
         if self._covered:

@@ -47,8 +47,13 @@ class BenchHost(Host, Protocol):
         ...
 
     @property
-    def who_rings(self) -> str:
-        """Which other window rings, in words; nothing when this one does."""
+    def rings_where(self) -> str:
+        """Where it rings while this window keeps silent, in few words; nothing when this one sounds."""
+        ...
+
+    @property
+    def silent_window(self) -> str:
+        """That another window answers no more and is to be closed; nothing when all do."""
         ...
 
     @property

@@ -243,9 +243,19 @@ class DoughActions:
         if state is None or state.closed is None:
             bench.say("Only a bake that is over can be put away.", wrong=True)
             return
-        if not bench.live.put_away(state.id):
-            bench.say(f"{state.letter} is not saved yet; it stays here until it is.", wrong=True)
-            return
-        bench.in_hand = None
-        bench.host.tick()
-        bench.say("Put away." if bench.live.rehearsal else "Put away; it is in the journal.")
+        bake = state.id
+
+        async def putting() -> None:
+            now = bench.live.state(bake)
+            if now is None or (now.away and bake not in bench.live.unsaved):
+                return  # the key came twice, or was pressed in another window
+            refused = await bench.host.say(bake, intents.PutAway())
+            done = "Put away." if bench.live.rehearsal else "Put away; it is in the journal."
+            if bake in bench.live.unsaved:
+                done = "Put away, once it is saved."
+            elif refused is None and bench.in_hand == bake:
+                bench.in_hand = None
+                bench.host.tick()
+            bench.answer(refused, done)
+
+        bench.host.in_background(putting())

@@ -18,11 +18,15 @@ class Navigation:
 
     def __init__(self, far: Answering) -> None:
         self._bench = far.bench
+        self._gone_to: tuple[str | None, tuple[str, ...]] | None = None
         self._far = far
 
     def next_dough(self) -> None:
-        """Go to the next dough that needs something."""
-        self._bench.take(self._bench.board.after(self._bench.in_hand))
+        """Go to the next dough that needs something; pressed again, on from there, until something else rings."""
+        bench, board = self._bench, self._bench.board
+        to = board.after(bench.in_hand, on=self._gone_to == (bench.in_hand, board.ringing))
+        self._gone_to = to, board.ringing
+        bench.take(to)
 
     def dough_after(self) -> None:
         """The dough one row below."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Container
 from dataclasses import replace
 
 from proofbell.bake import intents
@@ -14,9 +15,12 @@ from proofbell.bench.board import board
 from proofbell.journal.faults import LetterTaken
 from proofbell.journal.reviews.wording import value_words
 
+MOST_AWAY = 12
+"""So many that were put away are still known: an undo brings one back, a page that shows one goes on."""
+
 
 class BenchStates:
-    """All live bakes, those just finished included until they are put away."""
+    """All live bakes, those just finished included; of those put away the newest are known, and not shown."""
 
     def __init__(self) -> None:
         self._states: dict[str, BakeState] = {}
@@ -28,6 +32,10 @@ class BenchStates:
     def all(self) -> tuple[BakeState, ...]:
         """In order of letters."""
         return tuple(sorted(self._states.values(), key=lambda state: (state.letter, state.id)))
+
+    def shown(self, unsaved: Container[str]) -> tuple[BakeState, ...]:
+        """Those that stand on the bench, in order of letters: one that was put away only while it is ``unsaved``."""
+        return tuple(state for state in self.all if not state.away or state.id in unsaved)
 
     def get(self, bake: str) -> BakeState | None:
         return self._states.get(bake)
@@ -49,8 +57,11 @@ class BenchStates:
         """Take one of the stages that run in hand. Nothing happened to the dough: no log tells of it."""
         self._states[bake] = replace(self._states[bake], in_hand=stage)
 
-    def remove(self, bake: str) -> None:
-        del self._states[bake]
+    def forget_old(self, unsaved: Container[str]) -> None:
+        """Keep no more than ``MOST_AWAY`` of those that were put away and are on the disk."""
+        away = [state for state in self._states.values() if state.away and state.id not in unsaved]
+        for state in sorted(away, key=lambda each: each.last.stamp.wall_us)[:-MOST_AWAY]:
+            del self._states[state.id]
 
     def letters(self, but: str) -> set[str]:
         """The letters of the live bakes, but for one of them."""

@@ -52,7 +52,7 @@ class HandingIn:
                 begun_anew = isinstance(fault, FileGone) and await self._keeper.reopen()
                 if begun_anew:
                     # What the file there has of each bake is for the file to say.
-                    for state in self._bakes.all:
+                    for state in self._bakes.shown(self._unsaved):
                         self._unsaved.add(state.id, 0)
                 return begun_anew
             self._unsaved.saved(bake, stored, self._bakes.known(bake).last.number)

@@ -10,6 +10,8 @@ unsaved, said, and handed in again, in order, until it is on the disk.
 from __future__ import annotations
 
 import asyncio
+import contextlib
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Literal
 
@@ -72,7 +74,13 @@ class Live:
     @property
     def states(self) -> tuple[BakeState, ...]:
         """The bakes on the bench, those just finished included until they are put away."""
-        return self._bakes.all
+        return self._bakes.shown(self.unsaved)
+
+    @property
+    def unread(self) -> Mapping[str, Failure]:
+        """The bakes of the bench that cannot be read, each with why; of one that was put away nobody need know."""
+        away = {state.id for state in self._bakes.all} - {state.id for state in self.states}
+        return {bake: fault for bake, fault in self.keeper.unread.items() if bake not in away}
 
     @property
     def kitchen(self) -> Kitchen:
@@ -80,6 +88,7 @@ class Live:
         return self.kitchen_owner.facts
 
     def state(self, bake: str) -> BakeState | None:
+        """One bake; also one that was put away a while ago."""
         return self._bakes.get(bake)
 
     def board(self, now: Stamp | None = None) -> Board:
@@ -161,6 +170,7 @@ class Live:
                 await self._take_in()
                 if any(state.closed is None and not is_letter(state.letter) for state in self.states):
                     await self._settle_letters()
+        self._bakes.forget_old(self.unsaved)
         now = self.clock.stamp()
         for state in self.states:
             if state.closed is None and state.timeline.clock_set_by_us(now):
@@ -168,7 +178,7 @@ class Live:
 
     async def _take_in(self) -> None:
         """Take over what another program has added; readings among it are kept in words for `news`."""
-        known = [state.id for state in self.states]
+        known = [state.id for state in self._bakes.all]
         for state in await self.keeper.changed(known):
             if state.id in self.unsaved:
                 continue  # Its own events are to be joined on first.
@@ -206,7 +216,11 @@ class Live:
         if refused is not None:
             return refused
         opened = self._bakes.known(bake)
-        self._put_away(opened.letter)
+        for before in self.states:
+            if before.closed is not None and before.letter == opened.letter:
+                # One whose log cannot be read now stays where it is; the new one is on.
+                with contextlib.suppress(Failure):
+                    await self.put_away(before.id)
         return opened
 
     def _free_letter(self) -> str | None:
@@ -229,8 +243,18 @@ class Live:
                 await self._say(other, word)
             return refused
 
+    async def put_away(self, bake: str) -> Refused | None:
+        """Take a closed bake off the bench, in every window; it stays in the journal.
+
+        Raises:
+            Failure: as `say`.
+        """
+        return await self.say(bake, intents.PutAway())
+
     async def _say(self, bake: str, intent: Intent) -> Refused | None:
         """As `say`, by who holds the lock."""
+        if isinstance(intent, intents.PutAway) and bake in self.unsaved:
+            return _stays(self._bakes.known(bake))
         for _ in range(TRIES):
             state = self._bakes.get(bake)
             decision = decide(state, intent, self.clock.stamp())
@@ -303,15 +327,6 @@ class Live:
         """The other file that holds all that is unsaved, if one was written and nothing came since."""
         return self._handing_in.aside
 
-    def put_away(self, bake: str) -> bool:
-        """Take a closed bake off the bench; it stays in the journal. False: not while any of it is unsaved."""
-        state = self._bakes.get(bake)
-        if state is None or state.closed is None or bake in self.unsaved:
-            return False
-        self._bakes.remove(bake)
-        return True
 
-    def _put_away(self, letter: str) -> None:
-        for state in self.states:
-            if state.letter == letter:
-                self.put_away(state.id)
+def _stays(state: BakeState) -> Refused:
+    return Refused(f"{state.letter} is not saved yet; it stays here until it is.")

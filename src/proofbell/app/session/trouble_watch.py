@@ -44,7 +44,7 @@ def watch(troubles: Troubles, live: Live) -> None:
             until_seen=True,
         )
     troubles.over_all("unread:")
-    for bake, fault in live.keeper.unread.items():
+    for bake, fault in live.unread.items():
         troubles.tell(f"unread:{bake}", UNREAD, in_words(fault), "The other bakes keep running")
     now = live.clock.stamp()
     for state in live.states:

@@ -30,6 +30,8 @@ class Notice:
     """One question, in ever fewer words."""
     aside: str = ""
     """What stands there as long as nothing else does."""
+    where: str = ""
+    """Where what rings is heard, if not in this window."""
     late: bool = True
 
 
@@ -60,7 +62,7 @@ class NoticeLine(Sheet):
             sign = "✗ " if one.wrong else ""
             return outside(sign + one.said, most=500).stylize("bold").truncate(width, ellipsis=True)
         if one.rings:
-            return rings_line(one.rings, one.now_us if one.late else None, width)
+            return rings_line(one.rings, one.now_us if one.late else None, width, one.where)
         if one.asks:
             return question_line(one.asks, width)
         if one.aside:
@@ -96,10 +98,11 @@ def question_line(asks: Sequence[str], width: int) -> Content:
     return fits.truncate(room, ellipsis=True) + answers
 
 
-def rings_line(rings: Sequence[Coming], now_us: int | None, width: int) -> Content:
+def rings_line(rings: Sequence[Coming], now_us: int | None, width: int, where: str = "") -> Content:
     """``◆ 2  A  load the oven, 2 min over  B  …  q quiet``: as many as fit, then how many more there are.
 
-    Without ``now_us`` it is not said how late they are. What has no room is said in fewer words before it is cut.
+    Without ``now_us`` it is not said how late they are. What has no room is said in fewer words before it is cut;
+    ``where`` it rings is said only where all else has room.
     """
     at_us = [ring.at_us if now_us is None else now_us for ring in rings]
     whole, brief = (
@@ -109,7 +112,8 @@ def rings_line(rings: Sequence[Coming], now_us: int | None, width: int) -> Conte
     sign, quiet = own(_sign(rings)), own("q quiet")
     for count in range(len(rings), 0, -1):
         more = [own(f"+{len(rings) - count} more")] if count < len(rings) else []
-        for words, behind in ((whole, [quiet]), (brief, [quiet]), (whole, []), (brief, [])):
+        heard = [(whole, [quiet, outside(where)])] if where else []
+        for words, behind in (*heard, (whole, [quiet]), (brief, [quiet]), (whole, []), (brief, [])):
             line = own("  ").join([sign, *words[:count], *more, *behind])
             if line.cell_length <= width:
                 return line

@@ -96,6 +96,7 @@ RULES: dict[type, Callable[[BakeState, Any, Stamp], Bodies]] = {
     intents.TakeRow: said.take_row,
     intents.TakeLetter: said.take_letter,
     intents.TakeOven: said.take_oven,
+    intents.PutAway: said.put_away,
     intents.Undo: said.undo,
     intents.Look: said.look,
     intents.Back: said.back,

@@ -67,6 +67,12 @@ def take_row(state: BakeState, intent: intents.TakeRow, _now: Stamp) -> Bodies:
     return [kinds.RowTaken(intent.row)]
 
 
+def put_away(state: BakeState, _intent: intents.PutAway, _now: Stamp) -> Bodies:
+    if state.closed is None:
+        return Refused("Only a bake that is over can be put away.")
+    return Refused("It is put away already.") if state.away else [kinds.PutAway()]
+
+
 def take_oven(state: BakeState, intent: intents.TakeOven, _now: Stamp) -> Bodies:
     """Heats are told for the kitchen's oven as it is now."""
     own, new = state.kitchen.oven, intent.oven

@@ -200,6 +200,10 @@ def _closed(body: kinds.BakeClosed, _formula: Formula) -> str:
     return f"Bake {body.outcome}{_why(body.why)}"
 
 
+def _put_away(_body: kinds.PutAway, _formula: Formula) -> str:
+    return "Put away"
+
+
 def _clock_set(body: kinds.ClockSet, _formula: Formula) -> str:
     way = "forward" if body.by_s > 0 else "back"
     return f"The clock was set {way} by {length(abs(body.by_s))}; no countdown changed"
@@ -243,6 +247,7 @@ _SAY: dict[type, Callable[[Any, Formula], str]] = {
     kinds.OvenChanged: _oven_changed,
     kinds.Corrected: _corrected,
     kinds.BakeClosed: _closed,
+    kinds.PutAway: _put_away,
     kinds.ClockSet: _clock_set,
     kinds.ProgramBack: _back,
     kinds.TimeRebased: _rebased,
