@@ -246,6 +246,9 @@ def test_a_dough_that_does_not_cool_in_the_cold_is_told_so_and_read_again() -> N
     warming = read(later(slow, 26), 24.0)
     assert said(warming)["slow to cool"].startswith("Dough 24.0 °C in the cold, it was 22.0 °C: is the door shut")
     assert ("read the dough's temperature again", 20) in coming(warming)
+    near = read(later(flattened(), 150), 23.0)
+    later(near, 44).read(60.0, "rise")
+    assert "read the dough's temperature again" in dict(coming(near)), "also about the time of its look"
     assert "slow to cool" not in said(read(later(warming, 20), 17.0))
 
 

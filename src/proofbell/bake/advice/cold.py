@@ -133,18 +133,18 @@ def cold_looks(state: BakeState, index: int) -> tuple[tuple[float, ReadingKind],
         found.append(((low_s + high_s) / 2, "dough temperature"))
     if math.isfinite(judged_s) and not state.readings_in(index, "rise"):
         found.append((judged_s // 60 * 60, "rise"))
-    found += _read_again(Scene(state, index, run.begun_s), judged_s)
+    found += _read_again(Scene(state, index, run.begun_s))
     open_ = (each for each in found if not state.done(Skipped(PromptId("check", index, at_s=round(each[0])))))
     return tuple(sorted(open_))
 
 
-def _read_again(scene: Scene, judged_s: float) -> list[tuple[float, ReadingKind]]:
+def _read_again(scene: Scene) -> list[tuple[float, ReadingKind]]:
     """When a dough that does not cool as it should is read again (s into its stage)."""
     slow = slow_to_cool(scene)
     if slow is None or not (slow.early or slow.was_c is not None):
         return []
     again_s = slow.into_s + 60.0 * (20 if slow.was_c is not None else 45)
-    return [] if abs(again_s - judged_s) < BEHIND_AFTER_S / 2 else [(again_s // 60 * 60, "dough temperature")]
+    return [(again_s // 60 * 60, "dough temperature")]
 
 
 def _into(run: StageState, reading: Reading) -> float:
