@@ -5,20 +5,24 @@ from __future__ import annotations
 import asyncio
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 import pytest
+from textual.pilot import Pilot
 
+from proofbell.app.app import ProofbellApp
 from proofbell.app.bench.far.far_view import FarView
 from proofbell.app.bench.header_line import HeaderLine
 from proofbell.app.bench.strips import Strips
 from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.drawing.digits import columns, draw_blocks, lines
 from proofbell.app.reading.reading_dialog import ReadingDialog
-from proofbell.app.session.live import Nobody
+from proofbell.app.session.live import Live, Nobody
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
 from proofbell.bake.events import Event
 from proofbell.bake.tasks import OvenTask
+from proofbell.bench.proposals import Proposal
 from proofbell.errors import Failure
 from proofbell.words import temperature
 from tests.support.kitchen_scene import (
@@ -160,6 +164,54 @@ async def test_yes_is_not_said_to_a_question_that_a_ring_hides() -> None:
 
     assert "Answer the alarm first" in shown
     assert lengths == [run.length_s for bake in (first, second) for run in of(live, bake).stages]
+
+
+async def two_that_meet(app: ProofbellApp, pilot: Pilot[int]) -> Proposal:
+    """Two doughs of known warmth that would go into the one place of the oven together: what the plan asks."""
+    await to_bench(pilot, app)
+    for _ in range(400):
+        if app.replanning.proposals:
+            break
+        await pilot.pause(0.05)
+        app.tick()
+    assert not app.bench.board.rings
+    return app.replanning.proposals[0]
+
+
+async def read_at_their_first_proof() -> Live:
+    live, _clock = empty_bench()
+    for _ in range(2):
+        bake = await put_on(live, KNOTS)
+        read = intents.Read("dough temperature", "25", 25.0)
+        await say(live, bake, intents.Begin(), intents.Done(), intents.Done(), read)
+    return live
+
+
+async def test_the_answer_to_yes_says_what_was_done() -> None:
+    app = app_on(await read_at_their_first_proof())
+    async with app.run_test(size=(80, 24)) as pilot:
+        asked = await two_that_meet(app, pilot)
+        await pilot.press("Y")
+        shown = await settle(pilot, app)
+
+    assert asked.done in shown
+    assert asked.done.startswith(f"{asked.letter}: first proof ")
+
+
+@pytest.mark.parametrize("key", ["Y", "N"])
+async def test_a_question_that_took_anothers_place_under_the_finger_is_not_answered(key: str) -> None:
+    live = await read_at_their_first_proof()
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        asked = await two_that_meet(app, pilot)
+        lengths = [run.length_s for state in live.states for run in state.stages]
+        other = next(state for state in live.states if state.id != asked.bake)
+        app.replanning.proposals = (replace(asked, bake=other.id, letter=other.letter),)
+        await pilot.press(key)
+        shown = await settle(pilot, app)
+
+    assert "The plan's question has just changed" in shown
+    assert [run.length_s for state in live.states for run in state.stages] == lengths
 
 
 async def test_a_key_that_bounces_ends_one_stage_only() -> None:

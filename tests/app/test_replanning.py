@@ -317,3 +317,19 @@ async def test_one_dough_alone_is_asked_nothing_in_a_kitchen_without_quiet_hours
     assert beside.look() == ()
     beside.replanning.close()
     assert beside.replanning.proposals == ()
+
+
+async def test_a_question_that_took_anothers_place_a_moment_ago_is_known_as_such() -> None:
+    beside, _first, _second = await two_doughs_for_one_oven_place()
+    beside.look()
+    assert beside.replanning.proposals
+    assert not beside.replanning.changed_just_now(0), "it stands where nothing stood"
+    assert not beside.replanning.changed_just_now(500_000)
+    first = beside.replanning.proposals[0]
+    beside.replanning.proposals = (replace(first, to_s=first.to_s + 60, from_s=first.from_s + 60),)
+    assert not beside.replanning.changed_just_now(600_000), "the same in other figures"
+    beside.replanning.proposals = (replace(first, letter="C", bake="other"),)
+    assert beside.replanning.changed_just_now(1_000_000)
+    assert beside.replanning.changed_just_now(2_900_000)
+    assert not beside.replanning.changed_just_now(3_000_000)
+    beside.replanning.close()

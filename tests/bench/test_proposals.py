@@ -8,11 +8,13 @@ import pytest
 
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decide, decided
+from proofbell.bake.events import By
+from proofbell.bake.fermenting.forgiven import by_its_reading
 from proofbell.bake.intents import Refused
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.planning_problem import problem_of
-from proofbell.bench.proposals import Proposal, moved, proposals, still_open
+from proofbell.bench.proposals import Proposal, as_of, moved, proposals, still_open
 from proofbell.bench.timetable import BakeTimes, Line, Timetable, timetable
 from proofbell.formula.model import ChillInstead, Stage, StageKind
 from proofbell.planner.search import plan
@@ -278,3 +280,102 @@ def test_a_question_keeps_its_figure_until_the_plans_has_moved_by_minutes(to_s: 
     assert replace(before, from_s=3000.0, to_s=to_s).as_asked([before]).to_s == to_s, "another length runs"
     start = Proposal("b", "B", None, "Mix", 600.0, 900.0)
     assert replace(start, from_s=540.0, to_s=900.0).as_asked([start]).to_s == 840.0, "a minute later"
+
+
+def read_at(celsius: float) -> BakeState:
+    """Harbour knots whose dough was read five minutes into its final proof."""
+    read = intents.Read("dough temperature", f"{celsius:g}", raw=celsius, sure=True)
+    return bake("A", "harbour-knots", *TO_FINAL_PROOF, (6660.0, read))
+
+
+@pytest.mark.parametrize("celsius", [18.0, 20.0, 22.0, 27.0, 30.0])
+@pytest.mark.parametrize("by_min", [-25, -10, 10, 40])
+def test_no_dough_is_asked_for_what_its_reading_does_not_leave_open(celsius: float, by_min: int) -> None:
+    """The final proof of the knots forgives from 35 to 70 min, a cold one more; its reading says when it is ready."""
+    state, now_us = read_at(celsius), 6700 * 1_000_000
+    said = state.stages[4].adjustments[-1].body
+    assert said.rate_low_s is not None
+    assert said.rate_high_s is not None
+    problem = problem_of([], KITCHEN, now_us, [state])
+    assert problem.chains[0].steps[4].least_s == said.rate_low_s, "the plan does not rely on less"
+    (times,) = timetable(plan(problem), now_us).bakes
+    proof = times.lines[4]
+    ends_us = proof.begins_us + round(said.to_s + by_min * 60) * 1_000_000
+    held = (*times.lines[:4], replace(proof, ends_us=ends_us), *times.lines[5:])
+    wanted = replace(times, lines=held, wanted_us=times.ready_us - 3600 * 1_000_000 if by_min < 0 else None)
+
+    found = proposals([state], Timetable((wanted,), ()), now_us)
+
+    assert all(said.rate_low_s <= one.to_s <= said.rate_high_s for one in found)
+    assert all(abs(one.to_s - said.to_s) >= 300 for one in found)
+
+
+def test_a_rise_that_was_judged_since_is_no_reading_of_warmth_and_a_place_is_none() -> None:
+    assert by_its_reading(bake("A", "harbour-knots", *TO_FINAL_PROOF), 4) is None
+    state = read_at(20.0)
+    last = state.stages[4].adjustments[-1]
+    assert by_its_reading(state, 4) == (last.body.rate_low_s, last.body.rate_high_s)
+    kinds: tuple[tuple[By, bool], ...] = (("plan", True), ("hand", True), ("rise", False), ("place", True))
+    for by, left in kinds:
+        body = replace(last.body, by=by, rate_low_s=None, rate_high_s=None)
+        if by == "place":
+            body = replace(last.body, by=by)
+        run = replace(state.stages[4], adjustments=(last, replace(last, body=body)))
+        after = state.with_stage(4, run)
+        assert (by_its_reading(after, 4) is not None) == left
+        if by == "place":
+            assert by_its_reading(replace(after, readings=()), 4) is None, "nobody has read it"
+
+
+def starts(letter: str, own_min: float, planned_min: float, *others: BakeTimes) -> Timetable:
+    mix = line("Mix", "hands", 0, 6)
+    begins_us = round(planned_min * MINUTE_US)
+    own = replace(mix, letter=letter, begins_us=begins_us, ends_us=begins_us + 6 * MINUTE_US)
+    return Timetable((BakeTimes(letter, "Knots", (own,), None), *others), ())
+
+
+def test_a_start_that_slides_keeps_the_hour_it_was_asked_with_and_is_not_asked_once_it_has_come() -> None:
+    """It is due at 10:00 min, and the work that it waits for takes ever longer."""
+    state = waiting(600)
+    hours: list[float] = []
+    asked: tuple[Proposal, ...] = ()
+    for now_min in range(11):
+        table = starts("D", 10, 24 + now_min * 0.4)
+        asked = proposals([state], table, now_min * MINUTE_US, before=asked)
+        hours += [now_min + one.to_s / 60 for one in asked]
+    assert hours == [24.0] * 11
+    assert proposals([state], starts("D", 10, 29), 11 * MINUTE_US, before=asked) == ()
+    assert [one.done for one in asked] == ["D begins 14 min later."]
+
+
+def test_what_was_asked_does_not_go_by_itself_before_the_plan_has_moved_by_minutes() -> None:
+    state = waiting(600)
+    asked = proposals([state], starts("D", 10, 17), 0)
+    assert [one.to_s - one.from_s for one in asked] == [420]
+    assert [one.to_s - one.from_s for one in proposals([state], starts("D", 10, 14), 0, before=asked)] == [420]
+    assert proposals([state], starts("D", 10, 14), 0) == ()
+    assert proposals([state], starts("D", 10, 12), 0, before=asked) == ()
+
+
+def test_a_reason_is_a_sentence_and_what_was_agreed_is_said() -> None:
+    one = Proposal("b", "B", 4, "Final proof", 3600.0, 3900.0, "proof", because="so that E can begin at 07:20")
+    assert one.asked[1] == "B: final proof 5 min longer? So that E can begin at 07:20."
+    assert one.reason == "5 min longer: so that E can begin at 07:20."
+    assert one.done == "B: final proof 5 min longer."
+    assert replace(one, place_c=4.0).done == "B: final proof in the cold."
+
+
+def test_the_reason_stays_with_its_figure_unless_another_dough_is_meant() -> None:
+    before = Proposal("b", "B", 4, "Final proof", 3600.0, 3900.0, "proof", because="E has the oven until 07:17")
+    after = replace(before, to_s=4020.0, because="E has the oven until 07:19")
+    assert after.as_asked([before]).because == "E has the oven until 07:17"
+    assert replace(after, because="F has the oven until 07:19").as_asked([before]).because[0] == "F"
+
+
+def test_while_another_plan_is_made_a_question_about_a_start_names_the_same_hour_until_that_has_come() -> None:
+    state = waiting(600)
+    (one,) = proposals([state], starts("D", 10, 24), 0)
+    assert [now_min + as_of(one, [state], now_min * MINUTE_US).to_s / 60 for now_min in (0, 3, 9)] == [24, 24, 24]
+    assert [still_open(one, [state], now_min * MINUTE_US) for now_min in (9, 11)] == [True, False]
+    length = replace(one, stage=0)
+    assert as_of(length, [state], 3 * MINUTE_US) is length

@@ -14,7 +14,7 @@ from proofbell.bake.asking.stage_end import check_id
 from proofbell.bake.checks import answered, check_at_s
 from proofbell.bake.coming import coming_s
 from proofbell.bake.events import LETTERS
-from proofbell.bake.fermenting.forgiven import forgives
+from proofbell.bake.fermenting.forgiven import by_its_reading, forgives
 from proofbell.bake.fermenting.short_rise import short_rise
 from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.outlook import outlook
@@ -220,7 +220,7 @@ def _live_loads(state: BakeState, steps: Sequence[Step]) -> list[Step]:
 def _live_step(state: BakeState, index: int, origin_us: int, settled: Container[StageOf]) -> Step:
     run = state.stages[index]
     formula = replace(state.formula, oven=replace(state.formula.oven, trays=oven_places(state.formula, state.batch)))
-    step = step_of(formula, index, coming_s(state, index), forgives(state, index))
+    step = step_of(formula, index, coming_s(state, index), _no_sooner_than_read(state, index))
     # No plan asks for a shorter cooling on the bench, so none may reckon with it.
     if run.said or (state.id, index) in settled or step.kind == "cool":
         step = replace(step, least_s=step.nominal_s, instead=None)
@@ -234,6 +234,17 @@ def _live_step(state: BakeState, index: int, origin_us: int, settled: Container[
     # A preferment that is ready before the other waits for it: that is a fact, and no fault of a plan.
     joins = ended_s is not None and len(state.formula.follows(state.formula.followed_by(index) or 0)) > 1
     return replace(step, begun_s=begun_s, ended_s=ended_s, instead=None, wait_s=KEEP_S if joins else step.wait_s)
+
+
+def _no_sooner_than_read(state: BakeState, index: int) -> Stage:
+    """A stage with what its dough forgives, at its short end no less than its reading leaves open: that is not ready.
+
+    At its long end a dough may have to wait for oven and hands whatever was read of it.
+    """
+    stage, read = forgives(state, index), by_its_reading(state, index)
+    if stage.stretch is None or read is None or read[0] <= stage.stretch[0]:
+        return stage
+    return replace(stage, stretch=(read[0], max(read[0], stage.stretch[1])))
 
 
 def _for_its_butter(state: BakeState, index: int, step: Step, now_s: float) -> Step:

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Sequence
+from collections.abc import Callable, Container, Mapping, Sequence
 from dataclasses import replace
 
 from proofbell.bake.advice.butter import goes_on_now_s, to_chill_s
 from proofbell.bake.fermenting.cold import in_the_cold
+from proofbell.bake.fermenting.forgiven import by_its_reading, within
 from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.outlook import next_to_begin
 from proofbell.bake.state import BakeState
 from proofbell.bench.planning_problem import StageOf
-from proofbell.bench.timetable import BakeTimes, Line, Timetable
-from proofbell.bench.waits_for import makes_way, nobody_until
+from proofbell.bench.timetable import TIMED, BakeTimes, Line, Timetable
+from proofbell.bench.waits_for import Moved as MovedStages
+from proofbell.bench.waits_for import nobody_until, way_for
 from proofbell.frozen import dataclass
 from proofbell.moment_text import MINUTE_US
 from proofbell.planner.repair.stability import TOLERANCE_S
@@ -32,9 +34,6 @@ KEPT_S = 15 * 60.0
 
 MOVES_S = 5 * 60.0
 """A question keeps its figure until the plan's has moved by so much: common practice, no source."""
-
-TIMED = ("proof", "rest", "chill")
-"""What a plan may ask for: a bake ends by its core temperature."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,8 +55,8 @@ class Moved:
 class Proposal:
     """A length, or a start, that the plan would like and only the baker can give.
 
-    ``stage`` is None for a start; then ``to_s`` is the wait until it from the plan's own moment, ``from_s`` the wait
-    as it stands. ``place_c``: it is to stand there (°C), in the cold. ``because``: which dough it makes way for.
+    ``stage`` is None for a start; then ``to_s`` is the wait until it from the moment it is asked at, ``from_s`` the
+    wait as it stands. ``place_c``: it is to stand there (°C), in the cold. ``because``: which dough it makes way for.
     """
 
     bake: str
@@ -92,7 +91,20 @@ class Proposal:
     def asked(self) -> tuple[str, ...]:
         """The question in ever fewer words: ``B: rest 8 min longer? E has the hands until 07:17.`` at its longest."""
         whole = (self.words, self.short)
-        return (*(f"{one} {self.because}." for one in whole), *whole) if self.because else whole
+        return (*(f"{one} {self.why}" for one in whole), *whole) if self.because else whole
+
+    @property
+    def why(self) -> str:
+        """``E has the hands until 07:17.``, as a sentence; empty where nobody is made way for."""
+        return f"{self.because[:1].upper()}{self.because[1:]}." if self.because else ""
+
+    @property
+    def done(self) -> str:
+        """``B: final proof 8 min longer.``, once it is so."""
+        if self.stage is None:
+            by = length(max(60, round(abs(self.to_s - self.from_s) / 60) * 60))
+            return f"{self.letter} begins {by} {'later' if self.to_s > self.from_s else 'earlier'}."
+        return f"{self.short[:-1]}."
 
     @property
     def reason(self) -> str:
@@ -105,15 +117,20 @@ class Proposal:
 
     def as_asked(self, before: Sequence[Proposal]) -> Proposal:
         """The same with the figure that it was asked with ``before``, unless it has moved by much since."""
-        by_s = self.to_s - self.from_s
-        for old in before:
-            same = (old.bake, old.stage, old.place_c) == (self.bake, self.stage, self.place_c)
-            was_s = old.to_s - old.from_s
-            # What is left until a start grows less by itself.
-            same = same and (self.stage is None or old.from_s == self.from_s)
-            if same and by_s * was_s > 0 and abs(by_s - was_s) < MOVES_S:
-                return replace(self, to_s=self.from_s + was_s)
-        return self
+        old = next((old for old in before if self.is_kept(old)), None)
+        if old is None:
+            return self
+        same = old.because[:1] == self.because[:1]
+        to_s = self.from_s + old.to_s - old.from_s
+        return replace(self, to_s=to_s, because=old.because if same else self.because)
+
+    def is_kept(self, old: Proposal) -> bool:
+        """Whether a question is the one that was asked before, and its figure has not moved by much since."""
+        same = (old.bake, old.stage, old.place_c) == (self.bake, self.stage, self.place_c)
+        # What is left until a start grows less by itself.
+        same = same and (self.stage is None or old.from_s == self.from_s)
+        by_s, was_s = self.to_s - self.from_s, old.to_s - old.from_s
+        return same and by_s * was_s > 0 and abs(by_s - was_s) < MOVES_S
 
 
 def moved(before: Timetable, after: Timetable) -> tuple[Moved, ...]:
@@ -147,42 +164,51 @@ def proposals(
     origin_us: int,
     settled: Container[StageOf] = (),
     clock: Callable[[int], str] | None = None,
+    before: Sequence[Proposal] = (),
 ) -> tuple[Proposal, ...]:
     """What the plan would like changed: at most one thing for each bake, the nearest first.
 
     It is asked when it comes up and not before: a start when it is near, a length while its stage runs. What the
-    baker has said of a stage, or of a start that is ``settled``, is not asked about again. With ``clock`` (a moment,
-    UTC µs, as the kitchen's has it) each says which dough it makes way for.
+    baker has said of a stage, or of a start that is ``settled``, is not asked about again, and nothing that makes way
+    for nobody. With ``clock`` (a moment, UTC µs, as the kitchen's has it) each says which dough it makes way for. What
+    was asked ``before`` keeps its figure, and stays, until the plan's has moved by much.
     """
     found: list[tuple[int, Proposal]] = []
     times = {bake.letter: bake for bake in table.bakes}
+    day = _Day(table, origin_us, {state.letter: state.begun for state in states}, clock, before)
     for state in states:
         bake = times.get(state.letter)
         if bake is None or state.closed is not None:
             continue
         lengths = (
-            _cold(state, index, bake, settled) or _length(state, index, bake, table, origin_us, settled)
-            for index in state.running
+            _cold(state, index, bake, settled) or _length(state, index, bake, day, settled) for index in state.running
         )
-        proposal = next(filter(None, lengths), None) if state.begun else _start(state, bake, origin_us, settled)
+        proposal = next(filter(None, lengths), None) if state.begun else _start(state, bake, day, settled)
         if proposal is not None:
             at_us = bake.begins_us if proposal.stage is None else bake.lines[proposal.stage].begins_us
-            because = "" if clock is None else _because(proposal, state, table, origin_us, clock)
-            found.append((at_us, replace(proposal, because=because)))
+            found.append((at_us, proposal.as_asked(before)))
     return tuple(proposal for _, proposal in sorted(found, key=lambda pair: (pair[0], pair[1].letter)))
 
 
-def _because(one: Proposal, state: BakeState, table: Timetable, origin_us: int, clock: Callable[[int], str]) -> str:
-    """Which dough a question makes way for; a proof that is to stand in the cold says so itself."""
-    if one.place_c is not None:
-        return ""
-    begun_us, oven = origin_us, False
-    if one.stage is not None:
-        begun_us = state.wall_us(state.stages[one.stage].begun_s or 0.0)
-        follower = state.formula.followed_by(one.stage)
-        oven = follower is not None and state.stage(follower).kind == "bake"
-    own_us, planned_us = (begun_us + round(each * 1_000_000) for each in (one.from_s, one.to_s))
-    return makes_way(table, one.letter, own_us, planned_us, clock, oven=oven)
+@dataclass(frozen=True, slots=True)
+class _Day:
+    """The plan as it is asked about at a moment (UTC, µs)."""
+
+    table: Timetable
+    now_us: int
+    begun: Mapping[str, bool]
+    clock: Callable[[int], str] | None
+    before: Sequence[Proposal]
+
+    def least(self, one: Proposal, moved: MovedStages) -> Proposal | None:
+        """What is wanted with the least that will do, and for whom; None where it is not worth asking."""
+        by_us = round((one.to_s - one.from_s) * 1_000_000)
+        way = way_for(self.table, one.letter, by_us, moved, self.begun, self.clock)
+        return None if way is None else replace(one, to_s=one.from_s + way.by_us / 1_000_000, because=way.because)
+
+    def is_enough(self, one: Proposal) -> bool:
+        """Whether it is worth asking for so much; what was asked before stays for a while."""
+        return abs(one.to_s - one.from_s) >= WORTH_ASKING_S or any(one.is_kept(old) for old in self.before)
 
 
 def still_open(one: Proposal, states: Sequence[BakeState], now_us: int) -> bool:
@@ -191,11 +217,20 @@ def still_open(one: Proposal, states: Sequence[BakeState], now_us: int) -> bool:
     if state is None or state.closed is not None:
         return False
     if one.stage is None:
-        return not state.begun
+        return not state.begun and state.start_s is not None and state.wall_us(state.start_s) >= now_us
     run = state.stages[one.stage]
     if one.place_c is not None:
         return run.begun_s is None and not run.said
     return one.stage in state.running and run.length_s == one.from_s and not _is_over(state, one.stage, now_us)
+
+
+def as_of(one: Proposal, states: Sequence[BakeState], now_us: int) -> Proposal:
+    """The same question at a moment (UTC, µs): that about a start goes on naming the same hour."""
+    state = next((state for state in states if state.id == one.bake), None)
+    if one.stage is not None or state is None or state.start_s is None:
+        return one
+    from_s = (state.wall_us(state.start_s) - now_us) / 1_000_000
+    return replace(one, from_s=from_s, to_s=max(0.0, from_s + one.to_s - one.from_s))
 
 
 def _is_over(state: BakeState, index: int, now_us: int) -> bool:
@@ -204,16 +239,23 @@ def _is_over(state: BakeState, index: int, now_us: int) -> bool:
     return run.begun_s is not None and state.wall_us(run.begun_s + run.length_s) <= now_us
 
 
-def _start(state: BakeState, bake: BakeTimes, origin_us: int, settled: Container[StageOf]) -> Proposal | None:
-    """Another start, on a whole minute of the clock."""
+def _start(state: BakeState, bake: BakeTimes, day: _Day, settled: Container[StageOf]) -> Proposal | None:
+    """Another start, on a whole minute of the clock; one that has come rings, and waits for its hands by itself."""
     if state.start_s is None or (state.id, 0) in settled:
         return None
-    from_s = max(0.0, (state.wall_us(state.start_s) - origin_us) / 1_000_000)
-    to_s = (round(bake.begins_us / MINUTE_US) * MINUTE_US - origin_us) / 1_000_000
-    if abs(to_s - from_s) < WORTH_ASKING_S or min(from_s, to_s) > ASK_START_S:
+    own_us = state.wall_us(state.start_s)
+    from_s = (own_us - day.now_us) / 1_000_000
+    to_s = (round(bake.begins_us / MINUTE_US) * MINUTE_US - day.now_us) / 1_000_000
+    if from_s < 0 or min(from_s, to_s) > ASK_START_S:
         return None
     first = state.stage(next_to_begin(state) or 0).name
-    return Proposal(state.id, state.letter, None, first, from_s, max(0.0, to_s))
+    wanted = Proposal(state.id, state.letter, None, first, from_s, max(0.0, to_s))
+    one = day.least(wanted, (None, *range(len(state.stages)))) if day.is_enough(wanted) else None
+    if one is None:
+        return None
+    at_us = -(-(day.now_us + round(one.to_s * 1_000_000)) // MINUTE_US) * MINUTE_US
+    one = replace(one, to_s=max(0.0, (at_us - day.now_us) / 1_000_000))
+    return one if day.is_enough(one) else None
 
 
 def _cold(state: BakeState, index: int, bake: BakeTimes, settled: Container[StageOf]) -> Proposal | None:
@@ -229,33 +271,49 @@ def _cold(state: BakeState, index: int, bake: BakeTimes, settled: Container[Stag
     return Proposal(state.id, state.letter, following, line.name, run.length_s, to_s, line.kind, chill.place_c)
 
 
-def _length(
-    state: BakeState, index: int, bake: BakeTimes, table: Timetable, now_us: int, settled: Container[StageOf]
-) -> Proposal | None:
+def _length(state: BakeState, index: int, bake: BakeTimes, day: _Day, settled: Container[StageOf]) -> Proposal | None:
     """A timed stage that runs, when the plan keeps it longer or shorter than it now is, in whole minutes.
 
-    It is asked for no more than the dough forgives; a rest, or a stage in the cold, not for some minutes, unless it
-    would end while nobody works.
+    It is asked for no more than the dough forgives and its reading leaves open; a rest, or a stage in the cold, not for
+    some minutes, unless it would end while nobody works.
     """
-    if _is_settled(state, index) or (state.id, index) in settled or _is_over(state, index, now_us):
+    if _is_settled(state, index) or (state.id, index) in settled or _is_over(state, index, day.now_us):
         return None
     line, run = bake.lines[index], state.stages[index]
-    to_s = round(min(line.seconds, line.most_s) / 60) * 60.0
-    now_s = (now_us - state.wall_us(0.0)) / 1_000_000
-    if warming(state, index, now_s) is not None:
+    now_s = (day.now_us - state.wall_us(0.0)) / 1_000_000
+    if line.kind not in TIMED or warming(state, index, now_s) is not None:
         return None  # it is as long as its dough takes to warm, and nobody is asked for that
     if goes_on_now_s(state, index, now_s) is not None or to_chill_s(state, index, now_s):
         return None  # the bench has said what its butter wants
-    if line.kind not in TIMED or abs(to_s - run.length_s) < WORTH_ASKING_S:
+    if line.seconds < run.length_s and line.seconds > line.most_s:
+        return None  # it has run past the most that the dough forgives; then the plan has no say
+    wanted = Proposal(state.id, state.letter, index, line.name, run.length_s, float(line.seconds), line.kind)
+    one = day.least(wanted, _after(state, index)) if day.is_enough(wanted) else None
+    if one is None:
         return None
+    to_s = _that_it_bears(state, index, line, one.to_s)
     cold_or_rest = line.kind in ("rest", "chill") or in_the_cold(state, index)
-    at_night = nobody_until(table, state.wall_us(run.due_s or 0.0)) is not None
+    at_night = nobody_until(day.table, state.wall_us(run.due_s or 0.0)) is not None
     if cold_or_rest and not at_night and abs(to_s - run.length_s) < KEPT_S and line.least_s <= to_s:
         return None  # its dough forgives that, and its bell waits for hands
-    if to_s < run.length_s and line.seconds > line.most_s:
-        # It has run past the most that the dough forgives; then the plan has no say.
-        return None
-    return Proposal(state.id, state.letter, index, line.name, run.length_s, to_s, line.kind)
+    one = replace(one, to_s=to_s)
+    return one if day.is_enough(one) else None
+
+
+def _that_it_bears(state: BakeState, index: int, line: Line, to_s: float) -> float:
+    """A length (s) in whole minutes, within what the dough forgives and its reading leaves open."""
+    borne_s = min(max(round(to_s / 60) * 60.0, line.least_s), line.most_s)
+    return within(by_its_reading(state, index), borne_s)
+
+
+def _after(state: BakeState, index: int) -> tuple[int, ...]:
+    """The stages that come after one, by their indices."""
+    found: list[int] = []
+    following = state.formula.followed_by(index)
+    while following is not None:
+        found.append(following)
+        following = state.formula.followed_by(following)
+    return tuple(found)
 
 
 def _is_settled(state: BakeState, index: int) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import field, replace
 
 from proofbell.bench.day_hands import SECOND_US, HandsLine, day_hands
 from proofbell.bench.stage_steps import WEIGH
@@ -10,7 +10,10 @@ from proofbell.frozen import dataclass
 from proofbell.moment_text import MINUTE_US
 from proofbell.planner.oven_timeline import oven_day
 from proofbell.planner.plan import Plan, Times
-from proofbell.planner.problem import Chain, Problem
+from proofbell.planner.problem import Capacity, Chain, Problem
+
+TIMED = ("proof", "rest", "chill")
+"""Kinds of stages whose length a plan may ask for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +57,11 @@ class Line:
     def seconds(self) -> int:
         """Its length in the plan (s)."""
         return (self.ends_us - self.begins_us) // SECOND_US
+
+    @property
+    def may_be_asked(self) -> bool:
+        """Whether a plan may ask for another length of it: a bake ends by its core temperature."""
+        return self.kind in TIMED and self.least_s < self.most_s
 
     @property
     def strays_s(self) -> int:
@@ -114,12 +122,16 @@ class BakeTimes:
 
 @dataclass(frozen=True, slots=True)
 class Timetable:
-    """The whole day, bakes in the plan's order; all that hands do, and when nobody works (UTC, µs)."""
+    """The whole day, bakes in the plan's order; all that hands do, and when nobody works (UTC, µs).
+
+    ``capacity``: the hands and the oven that it was made for.
+    """
 
     bakes: tuple[BakeTimes, ...]
     oven: tuple[OvenLine, ...]
     hands: tuple[HandsLine, ...] = ()
     quiet: tuple[tuple[int, int], ...] = ()
+    capacity: Capacity = field(default_factory=Capacity)
 
     @property
     def ready_us(self) -> int:
@@ -146,7 +158,7 @@ def timetable(plan: Plan, origin_us: int) -> Timetable:
     bakes = bake_times(plan.problem, plan.times, origin_us)
     until_us = max((bake.ready_us for bake in bakes), default=origin_us)
     quiet = tuple((at(begin_s), at(end_s)) for begin_s, end_s in plan.problem.quiet if at(begin_s) < until_us)
-    return Timetable(bakes, oven, day_hands(plan, origin_us), quiet)
+    return Timetable(bakes, oven, day_hands(plan, origin_us), quiet, plan.problem.capacity)
 
 
 def bake_times(problem: Problem, all_times: tuple[Times, ...], origin_us: int) -> tuple[BakeTimes, ...]:

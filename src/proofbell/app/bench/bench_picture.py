@@ -170,7 +170,7 @@ class BenchPicture:
         if one.stage is not None:
             return one.asked
         at = hour_minute(self._bench.board.now.wall_us + round(one.to_s * 1_000_000), self._bench.board.now)
-        because = (f"{one.short[:-1]}, at {at}? {one.because}.",) if one.because else ()
+        because = (f"{one.short[:-1]}, at {at}? {one.why}",) if one.because else ()
         return (*because, f"{one.short[:-1]}, at {at}?", one.short)
 
     def _bake_is_over(self, view: BakeView) -> str:

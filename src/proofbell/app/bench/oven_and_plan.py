@@ -83,19 +83,20 @@ class OvenAndPlan:
 
     def yes(self) -> None:
         """Do as the plan asks."""
-        if self._question_hidden():
+        if self._question_hidden() or self._question_changed():
             return
         replanning = self._bench.host.replanning
+        done = replanning.proposals[0].done if replanning.proposals else ""
         asked = replanning.yes()
         if asked is None:
             yet = " yet; it asks when that stage starts" if replanning.intends else ""
             self._bench.say(f"The plan has no question{yet}.")
         else:
-            self._bench.tell(asked[1], "Changed as the plan asked.", asked[0])
+            self._bench.tell(asked[1], done, asked[0])
 
     def no(self) -> None:
         """Leave it as it is."""
-        if self._question_hidden():
+        if self._question_hidden() or self._question_changed():
             return
         if self._bench.host.replanning.no(self._bench.live.states):
             self._bench.say("Left as it is.")
@@ -106,6 +107,16 @@ class OvenAndPlan:
         if hidden:
             self._bench.say("Answer the alarm first (q silences it), then the plan.", wrong=True)
         return hidden
+
+    def _question_changed(self) -> bool:
+        """Another question stands there since a moment ago; the answer was meant for the one before."""
+        replanning = self._bench.host.replanning
+        changed = bool(replanning.proposals) and replanning.changed_just_now(self._bench.real_us)
+        if changed:
+            self._bench.say(
+                "The plan's question has just changed: nothing is answered. Read it, then answer.", wrong=True
+            )
+        return changed
 
     def quiet(self) -> None:
         """Silence the dough in hand, or else whatever rings first."""

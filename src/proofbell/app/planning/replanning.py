@@ -13,7 +13,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import Board
 from proofbell.bench.planning_problem import StageOf, capacity_of, problem_of
-from proofbell.bench.proposals import WORTH_ASKING_S, Moved, Proposal, moved, proposals, still_open
+from proofbell.bench.proposals import WORTH_ASKING_S, Moved, Proposal, as_of, moved, proposals, still_open
 from proofbell.bench.timetable import BakeTimes, Timetable, bake_times, timetable
 from proofbell.bench.wall import wall_us
 from proofbell.frozen import dataclass
@@ -28,6 +28,9 @@ from proofbell.planner.repair.replan import replan
 
 SETTLED_US = 1_500_000
 """A plan that nothing better has followed for so long is told, or at once when the planner rests."""
+
+UNDER_THE_FINGER_US = 2_000_000
+"""Whoever answers so shortly after a question took another's place means the other: common practice, no source."""
 
 OVERRUN_S = 600
 """Every so many seconds that a stage runs over, the rest is planned again."""
@@ -69,6 +72,8 @@ class Replanning:
         self._real_us = 0
         self._declined: dict[StageOf, float] = {}
         self._fault = ""
+        self._stood: tuple[Proposal, int] | None = None
+        self._changed_us: int | None = None
         self.proposals: tuple[Proposal, ...] = ()
         self.intends: tuple[Told, ...] = ()
         self.planned: Mapping[str, BakeTimes] = {}
@@ -100,14 +105,31 @@ class Replanning:
                 self.planned = {}
         self._settle(live, board.now)
         self.proposals = self._wanted(live, board.now)
+        self._note_what_stands(real_us)
         return self._fault_told() or told
+
+    def _note_what_stands(self, real_us: int) -> None:
+        """Remember the question that is shown, and since when it stands in the place of another."""
+        one = self.proposals[0] if self.proposals else None
+        if one is None:
+            return
+        before, before_us = self._stood or (one, real_us)
+        if (one.bake, one.done) != (before.bake, before.done) and real_us - before_us <= UNDER_THE_FINGER_US:
+            self._changed_us = real_us
+        self._stood = one, real_us
+
+    def changed_just_now(self, real_us: int) -> bool:
+        """Whether the question took another's place so shortly before that an answer is meant for the other one."""
+        self._note_what_stands(real_us)
+        return self._changed_us is not None and real_us - self._changed_us < UNDER_THE_FINGER_US
 
     def _wanted(self, live: Sequence[BakeState], now: Stamp) -> tuple[Proposal, ...]:
         """What to ask now; until the new plan is there, what was asked and still can be answered."""
         if self._holds is None:
-            return tuple(one for one in self.proposals if still_open(one, live, now.wall_us))
-        found = proposals(live, self._holds, now.wall_us, self._settled_by(live), lambda us: hour_minute(us, now))
-        return tuple(one.as_asked(self.proposals) for one in found)
+            open_ = (one for one in self.proposals if still_open(one, live, now.wall_us))
+            return tuple(as_of(one, live, now.wall_us) for one in open_)
+        settled, before = self._settled_by(live), self.proposals
+        return proposals(live, self._holds, now.wall_us, settled, lambda us: hour_minute(us, now), before)
 
     def _ask(self, live: Sequence[BakeState], now: Stamp, origin_us: int) -> tuple[Told, ...]:
         """Ask for a plan from an origin on; what has moved on the bench since it was told is returned at once."""

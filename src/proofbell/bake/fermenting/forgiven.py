@@ -120,6 +120,22 @@ def forgives(state: BakeState, index: int) -> Stage:
     return stage if stretch == stage.stretch else replace(stage, stretch=stretch)
 
 
+def by_its_reading(state: BakeState, index: int) -> Stretch | None:
+    """The range (s) that what was read of a dough leaves open for its stage; None where nothing was, or it is judged.
+
+    It always holds the length that stands now. What hand or plan changed since does not change what was read; a place
+    tells nothing of a dough that nobody has read.
+    """
+    run = state.stages[index]
+    rules = [each.body for each in run.adjustments if each.body.by not in ("hand", "plan")]
+    last = rules[-1] if rules else None
+    if last is None or last.rate_low_s is None or last.rate_high_s is None:
+        return None
+    if last.by == "place" and not series(state, index):
+        return None
+    return min(last.rate_low_s, run.length_s), max(last.rate_high_s, run.length_s)
+
+
 def _gone_s(state: BakeState, index: int) -> float:
     """How much (s) of what a dough forgives is over as it begins, since hands left it standing before."""
     asked = out_of_it(state, index)
