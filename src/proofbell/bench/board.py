@@ -27,7 +27,7 @@ from proofbell.bench.admission import (
 )
 from proofbell.bench.busy import Busy, hands_use, oven_use
 from proofbell.bench.oven.place_free import once_free
-from proofbell.bench.oven.queue import before_it, oven_queue
+from proofbell.bench.oven.queue import before_it, next_in, oven_queue
 from proofbell.bench.oven.turns import oven_before, oven_kept
 from proofbell.bench.row_order import in_rows
 from proofbell.bench.waiting_bells import hands_on, waits_now
@@ -72,7 +72,8 @@ class Coming:
 class Board:
     """The bench at ``now``. ``views`` are in the order of the bench, ``coming`` in order of time, the overdue first.
 
-    ``rings``: what is in the oven before all else, for it burns; then by time.
+    ``rings``: what is in the oven before all else, for it burns; then by time. ``next_in``: the letters of the doughs
+    that are loaded next, in the order of their turns.
     """
 
     now: Stamp
@@ -86,6 +87,7 @@ class Board:
     oven_kept: frozenset[str] = frozenset()
     inside: tuple[Inside, ...] = ()
     places: int = 1
+    next_in: tuple[str, ...] = ()
 
     def of(self, bake: str) -> BakeView | None:
         """The view of one bake."""
@@ -176,6 +178,7 @@ def board(
         oven_kept=kept,
         inside=there,
         places=places,
+        next_in=next_in(queue, ordered),
     )
 
 

@@ -78,6 +78,12 @@ def before_it(queue: Sequence[Turn], bake: str) -> tuple[Inside, ...]:
     return tuple(turn.inside for turn in ahead if turn.bake != bake and turn.when == "coming")
 
 
+def next_in(queue: Sequence[Turn], states: Sequence[BakeState]) -> tuple[str, ...]:
+    """The letters of the doughs for which loading comes next, in the order of their turns."""
+    after = {(state.id, state.current + 1) for state in states if state.current is not None}
+    return tuple(turn.letter for turn in queue if turn.when == "coming" and (turn.bake, turn.stage) in after)
+
+
 def _in_one_go(state: BakeState, now: Stamp) -> Iterator[tuple[Span, ...]]:
     """The bakes of a dough, its loads together; of one that is over only what was in the oven."""
     spans = outlook(state, state.now_s(now), lit=True) if state.begun else ()
