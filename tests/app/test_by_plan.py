@@ -16,6 +16,7 @@ from proofbell.bench.oven.now import oven_now
 from proofbell.bench.planning_problem import problem_of
 from proofbell.bench.timetable import BakeTimes, timetable
 from proofbell.bench.wall import wall_us
+from proofbell.formula.model import OvenWish
 from proofbell.kitchen.model import Kitchen, Oven
 from proofbell.planner.search import plan
 from proofbell.words import length
@@ -62,6 +63,35 @@ def test_what_follows_begins_as_its_bell_rings_and_the_next_proof_takes_up_the_r
     assert spans[TIE].end_s == spans[FINAL_PROOF].begin_s
     assert begins_us(BAKE) == pytest.approx(times.lines[BAKE].begins_us, abs=SECOND_US)
     assert due_us in [busy.begin_us for busy in seen.hands]
+
+
+def test_no_change_of_heat_is_shown_in_the_middle_of_a_bread_that_is_in_the_oven() -> None:
+    now = at(9400)
+    there = bake("A", KNOTS, *TO_FINAL_PROOF, (9360, intents.Done()))
+    hotter = replace(KNOTS, oven=OvenWish(230.0))
+    # Its final proof begins at 9000 s by the bench and takes 50 min; the plan would have it baked half an hour sooner.
+    waiting = bake("B", hotter, *((at_s + 2640, intent) for at_s, intent in TO_FINAL_PROOF[:4]))
+    states = [there, waiting]
+    table = timetable(plan(problem_of((), Kitchen(), now.wall_us, states), 20), now.wall_us)
+    (times,) = [one for one in table.bakes if one.letter == "B"]
+    seen = board(states, now)
+    own = {span.stage: wall_us(waiting, span.begin_s, now) for span in seen.views[1].spans}
+    early_us = own[BAKE] - 30 * MINUTE_US
+    lines = [
+        replace(line, begins_us=early_us if at == BAKE else own[at], ends_us=early_us if at == FINAL_PROOF else own[at])
+        if at in (FINAL_PROOF, BAKE)
+        else line
+        for at, line in enumerate(times.lines)
+    ]
+    lines[BAKE] = replace(lines[BAKE], ends_us=early_us + 16 * MINUTE_US)
+
+    (up,) = [
+        one
+        for one in by_plan(seen, states, {waiting.id: replace(times, lines=tuple(lines))}).coming
+        if one.letter == "B" and one.prompt.kind == "oven on"
+    ]
+    assert up.prompt.words == "oven up to 230 °C"
+    assert up.at_us == 10_320 * SECOND_US, "as A is out"
 
 
 def test_hands_that_are_done_long_before_the_plan_had_them_done_have_the_rest_sooner() -> None:

@@ -147,6 +147,8 @@ def test_a_proof_that_may_be_retarded_goes_from_the_cold_into_the_oven_as_its_pl
     baking.say(intents.Accept(index, 12 * 3600.0, "The plan.", 4.0))
     baking.wait(minutes=11 * 60 + 50)
     baking.read(5.0)
+    assert ends(baking) == "leave it in the cold, load when hot"
+    lit(baking)
     assert ends(baking) == "take it out of the cold, load the oven"
     length_s = baking.state.stages[index].length_s
     baking.say(intents.Move("room"))
@@ -248,11 +250,18 @@ def test_a_night_in_the_cold_is_no_lateness_when_the_dough_comes_out() -> None:
     told = {each.situation for each in advise(baking.state, baking.now_s)}
     assert not told & {"forgotten dough", "past its limit", "over-proofed"}
     baking.read(17.0)
+    lit(baking)
     asked = next(each for each in prompts(baking.state, now_s=baking.now_s) if each.over)
     assert asked.words == "load the oven"
     assert asked.due_s <= baking.now_s + 60
     told = {each.situation for each in advise(baking.state, baking.now_s)}
     assert not told & {"forgotten dough", "past its limit", "dough too cold"}
+
+
+def lit(baking: Baking) -> None:
+    """Somebody has said that the oven is hot."""
+    bake = next(i for i, each in enumerate(baking.state.formula.stages) if each.kind == "bake")
+    baking.say(intents.Task(OvenTask("oven hot", bake)))
 
 
 def unlit(baking: Baking) -> Baking:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from proofbell.bake.advice.scene import Scene
 from proofbell.bake.asking.looking_again import gives_way, looks_again
 from proofbell.bake.asking.offered import read_for
 from proofbell.bake.asking.oven import in_oven, off_meanwhile, oven_off, oven_prompts
@@ -99,10 +100,12 @@ def _behind_s(state: BakeState, prompt: Prompt, due: Sequence[Prompt]) -> tuple[
 
 
 def _when_hot(state: BakeState, prompt: Prompt, now_s: float | None) -> Prompt:
-    """The end of a proof that was judged ready before its oven is on: nothing can be loaded yet."""
+    """The end of a proof that is ready, as judged or by its card, before its oven is on: nothing can be loaded yet."""
     if prompt.kind != "due":
         return prompt
-    if before_its_oven(state, prompt.stage):
+    unjudged = prompt.reads is None and state.stage(prompt.stage).kind not in ("hands", "bake")
+    off = unjudged and not out_first(state, prompt.stage, now_s) and Scene(state, prompt.stage, 0.0).oven_off
+    if off or before_its_oven(state, prompt.stage):
         return replace(prompt, words=when_hot(state, prompt.stage, now_s), reads=None)
     return prompt
 

@@ -13,7 +13,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bench.board import Board, Coming
 from proofbell.bench.busy import Busy
 from proofbell.bench.lateness import late_words
-from proofbell.bench.oven.turns import least_off_s
+from proofbell.bench.oven.least_off import least_off_s
 from proofbell.bench.wall import wall_us
 from proofbell.frozen import dataclass
 

@@ -15,9 +15,19 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, PromptId
 from proofbell.bake.view import BakeView, view
-from proofbell.bench.admission import Inside, heat_under_words, in_its_turn, inside, no_place, no_place_words
+from proofbell.bench.admission import (
+    Inside,
+    at_its_heat,
+    heat_under_words,
+    in_its_turn,
+    inside,
+    no_place,
+    no_place_words,
+    since_free,
+)
 from proofbell.bench.busy import Busy, hands_use, oven_use
 from proofbell.bench.oven.place_free import once_free
+from proofbell.bench.oven.queue import before_it, next_in, oven_queue
 from proofbell.bench.oven.turns import oven_before, oven_kept
 from proofbell.bench.row_order import in_rows
 from proofbell.bench.waiting_bells import hands_on, waits_now
@@ -63,6 +73,7 @@ class Board:
     """The bench at ``now``. ``views`` are in the order of the bench, ``coming`` in order of time, the overdue first.
 
     ``rings``: what is in the oven before all else, for it burns; then a machine that runs on; then by time.
+    ``next_in``: the letters of the doughs that are loaded next, in the order of their turns.
     """
 
     now: Stamp
@@ -76,6 +87,7 @@ class Board:
     oven_kept: frozenset[str] = frozenset()
     inside: tuple[Inside, ...] = ()
     places: int = 1
+    next_in: tuple[str, ...] = ()
 
     def of(self, bake: str) -> BakeView | None:
         """The view of one bake."""
@@ -145,12 +157,16 @@ def board(
     ``places``: of the kitchen's oven as it is now; ``people``: its pairs of hands.
     """
     ordered = sorted(states, key=lambda state: (state.letter, state.id))
-    before = oven_before(ordered, now)
-    kept = oven_kept(ordered, before, now)
+    queue = oven_queue(ordered, now, places)
+    before = oven_before(queue, ordered, now)
+    kept = oven_kept(ordered, queue, before, now)
     there = inside(ordered, now)
     own = [(state, _view(state, now, before.get(state.id), oven_kept=state.id in kept)) for state in ordered]
-    free = once_free(own, now, there, places, before)
-    views = tuple(_in_turn(one, state, now, there, places) for (state, _), one in zip(own, free, strict=True))
+    free = once_free(own, now, queue)
+    views = tuple(
+        _in_turn(one, state, now, before.get(state.id), (*there, *before_it(queue, state.id)), places)
+        for (state, _), one in zip(own, free, strict=True)
+    )
     pairs = list(zip(ordered, views, strict=True))
     timed = [_timed(timer, now) for timer in timers]
     busy_with = hands_on(ordered, now)
@@ -176,6 +192,7 @@ def board(
         oven_kept=kept,
         inside=there,
         places=places,
+        next_in=next_in(queue, ordered),
     )
 
 
@@ -233,10 +250,12 @@ def _view(state: BakeState, now: Stamp, before: OvenBefore | None, *, oven_kept:
     return replace(one, until_us=moved(one.until_us), ready_us=one.ready_us + by_us, next_due_us=moved(one.next_due_us))
 
 
-def _in_turn(one: BakeView, state: BakeState, now: Stamp, there: Sequence[Inside], places: int) -> BakeView:
-    """The view with what it wants of the oven told as the oven has place for it, and due no sooner.
+def _in_turn(
+    one: BakeView, state: BakeState, now: Stamp, before: OvenBefore | None, there: Sequence[Inside], places: int
+) -> BakeView:
+    """The view with what it wants of the oven told as the oven has place and heat for it, and due no sooner.
 
-    What is to be read first is due at its own time all the same.
+    What is to be read first is due at its own time all the same. ``there``: what is in the oven, or goes in first.
     """
     now_s = state.now_s(now)
     begins_s = {span.stage: span.begin_s for span in one.spans if span.kind == "bake" and span.when == "coming"}
@@ -245,7 +264,9 @@ def _in_turn(one: BakeView, state: BakeState, now: Stamp, there: Sequence[Inside
         at_us = max(now.wall_us, wall_us(state, prompt.due_s, now))
         prompt = in_its_turn(state, prompt, at_us, there, places)
         if _only_waits(state, prompt):
-            prompt = replace(prompt, due_s=max(prompt.due_s, begins_s.get(prompt.stage + 1, prompt.due_s)))
+            stage = prompt.stage if prompt.kind == "oven hot" else prompt.stage + 1
+            prompt = replace(prompt, due_s=max(prompt.due_s, begins_s.get(stage, prompt.due_s)))
+        prompt = since_free(state, at_its_heat(state, prompt, before, now_s), before, now_s)
         return _until(state, prompt, now)
 
     asked = [told(prompt) for prompt in (*one.wants, *one.coming)]

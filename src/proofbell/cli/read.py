@@ -30,6 +30,7 @@ from proofbell.bake.readings import (
     with_its_unit,
 )
 from proofbell.bake.state import BakeState
+from proofbell.bench.oven.queue import oven_queue
 from proofbell.bench.oven.turns import oven_before
 from proofbell.cli.arguments.live_bake import add_bake, live_in, no_bake
 from proofbell.cli.arguments.scripted import reading_kind
@@ -92,7 +93,8 @@ def run(args: argparse.Namespace) -> int:
         raise Failure(said.message, "Add --sure if it is right." if said.odd else said.remedy)
     state, events = said.state, said.events
     others = [one for one in live.states if one.id != bake]
-    before = oven_before([*others, state], state.last.stamp).get(bake)
+    states, now = [*others, state], state.last.stamp
+    before = oven_before(oven_queue(states, now, state.kitchen.oven.trays), states, now).get(bake)
     if args.json:
         print_json(_plain(state, events, before))
     else:

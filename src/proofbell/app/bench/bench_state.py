@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Protocol
 
 from proofbell.app.bench.late_told import LateTold
+from proofbell.app.bench.turns_told import TurnsTold
 from proofbell.app.planning.replanning import Replanning, Told
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.troubles import Troubles
@@ -110,6 +111,7 @@ class BenchState:
         self._said_in_hand: str | None = None
         self._news: list[str] = []
         self._late = LateTold()
+        self._turns = TurnsTold()
         self._rang_then: set[tuple[str, PromptId]] | None = None
 
     @property
@@ -133,7 +135,7 @@ class BenchState:
             self.in_hand = board.urgent
         plan = self.host.replanning
         late = self._late.news(self.live.states, board, plan.planned) if plan.at_rest else ()
-        self._news = [*self._news, *self.live.news(), *late][-MOST_NEWS:]
+        self._news = [*self._news, *self.live.news(), *late, *self._turns.news(board)][-MOST_NEWS:]
         if self._news and self.real_us >= self._said[2]:
             self.say(self._news.pop(0))
         if self._said[1] and self.in_hand != self._said_in_hand:

@@ -8,12 +8,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from proofbell.bake.heats import first_heat_c
 from proofbell.bake.outlook import Span
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.view import BakeView
 from proofbell.bench.board import Board, Coming
-from proofbell.bench.busy import hands_use, oven_use
+from proofbell.bench.busy import Busy, hands_use, oven_use
 from proofbell.bench.proposals import ASK_START_S, WORTH_ASKING_S
 from proofbell.bench.timetable import BakeTimes
 from proofbell.bench.wall import wall_us
@@ -34,12 +35,14 @@ def by_plan(board: Board, states: Sequence[BakeState], planned: Mapping[str, Bak
         return board
     views = tuple(replace(one, spans=spans.get(one.bake, one.spans)) for one in board.views)
     lettered = sorted(((known[one.bake], one) for one in views if one.bake in known), key=lambda pair: pair[0].letter)
-    coming = (_coming(c, known[c.bake], board, spans[c.bake]) if c.bake in spans else c for c in board.coming)
+    coming = [_coming(c, known[c.bake], board, spans[c.bake]) if c.bake in spans else c for c in board.coming]
+    oven = tuple(busy for state, one in lettered for busy in oven_use(state, one, board.now))
+    coming = [_once_out(c, known[c.bake], oven) if c.bake in known else c for c in coming]
     return replace(
         board,
         views=views,
         coming=tuple(sorted(coming, key=lambda c: c.order)),
-        oven=tuple(busy for state, one in lettered for busy in oven_use(state, one, board.now)),
+        oven=oven,
         hands=tuple(busy for state, one in lettered for busy in hands_use(state, one, board.now)),
     )
 
@@ -118,3 +121,15 @@ def _coming(one: Coming, state: BakeState, board: Board, spans: Sequence[Span]) 
     if one.prompt.kind == "oven on" and one.at_us - board.now.wall_us <= ASK_START_S * SECOND_US:
         by_us = min(0, by_us)  # its bell is near, and rings by the bench
     return replace(one, at_us=max(board.now.wall_us, one.at_us + by_us))
+
+
+def _once_out(one: Coming, state: BakeState, oven: Sequence[Busy]) -> Coming:
+    """Another heat, no sooner than the bread is out that would be in the oven by then."""
+    if one.now or one.prompt.kind != "oven on":
+        return one
+    heat_c = first_heat_c(state, one.prompt.stage)
+    others = [busy for busy in oven if busy.use == "baking" and busy.letter != one.letter and busy.heat_c != heat_c]
+    for busy in sorted(others, key=lambda busy: busy.begin_us):
+        if busy.begin_us <= one.at_us < busy.end_us:
+            one = replace(one, at_us=busy.end_us)
+    return one

@@ -45,16 +45,16 @@ class EndAsks:
     reads: ReadingKind | None = None
 
 
-def over_asks(state: BakeState, index: int, waits_for: str = "", *, now_s: float | None = None) -> EndAsks:
+def over_asks(state: BakeState, index: int, once: str = "", *, now_s: float | None = None) -> EndAsks:
     """What to do when a stage is due: the core and the rise say whether it is over, not the clock alone.
 
-    ``waits_for``: the letter of the bake that has to be out of the oven first. ``now_s``: a bake that is over its time
-    says so in words that grow.
+    ``once``: what loading waits for, ``once A is out``, ``when hot``. ``now_s``: a bake that is over its time says so
+    in words that grow.
     """
     stage = state.stage(index)
     if stage.kind == "bake":
         return EndAsks(bake_over_words(state, index, now_s))
-    then = after(state, index, waits_for, now_s)
+    then = after(state, index, once, now_s)
     into_s = None if now_s is None else now_s - (state.stages[index].begun_s or 0.0)
     short = short_at_the_end(state, index)
     if short is not None and (into_s is None or into_s < short.again_s):
@@ -114,8 +114,8 @@ def to_be_judged(state: BakeState, index: int) -> bool:
     return not state.readings_in(index, "rise") or short_rise(state, index) is not None
 
 
-def after(state: BakeState, index: int, waits_for: str = "", now_s: float | None = None) -> str:
-    """What to do when a stage is over, in words; ``waits_for`` and ``now_s`` as in :func:`over_asks`."""
+def after(state: BakeState, index: int, once: str = "", now_s: float | None = None) -> str:
+    """What to do when a stage is over, in words; ``once`` and ``now_s`` as in :func:`over_asks`."""
     nxt = state.formula.followed_by(index)
     if nxt is None:
         return "ready"
@@ -125,16 +125,18 @@ def after(state: BakeState, index: int, waits_for: str = "", now_s: float | None
     waited = next((state.stage(i).made_for for i in later), None)
     if waited is not None:
         return f"keep it until the {waited} is ready"
-    return _once_warm(state, index, beginning(state, nxt, waits_for), now_s)
+    return _once_warm(state, index, beginning(state, nxt, once), now_s, waits=bool(once))
 
 
-def _once_warm(state: BakeState, index: int, words: str, now_s: float | None) -> str:
-    """What follows a stage, once a dough out of the cold is warm enough for it."""
+def _once_warm(state: BakeState, index: int, words: str, now_s: float | None, *, waits: bool = False) -> str:
+    """What follows a stage, once a dough out of the cold is warm enough; one that ``waits`` stays in the cold."""
     first = warming(state, index, now_s)
     if first is not None and _read_as_warm(state, index, now_s):
         return f"read the dough: from {temperature(first.ready_c, 0)} inside on, {words}"
     if first is not None:
         return f"{first.words}, then {words}"
+    if waits and _straight_from_the_cold(state, index):
+        return f"leave it in the cold, {words}"
     if _straight_from_the_cold(state, index) or _put_there_by_hand(state, index):
         return f"take it out of the cold, {words}"
     return words
@@ -176,12 +178,12 @@ def _as_it_is_hot(state: BakeState, index: int, now_s: float | None, hot_s: floa
     return "is the oven hot? then out of the cold, load" if hot else "when hot: out of the cold, load"
 
 
-def beginning(state: BakeState, index: int, waits_for: str = "") -> str:
-    """What to do as a stage begins, in words; ``waits_for`` as in :func:`over_asks`."""
+def beginning(state: BakeState, index: int, once: str = "") -> str:
+    """What to do as a stage begins, in words; ``once`` as in :func:`over_asks`."""
     stage = state.stage(index)
     if stage.kind == "bake":
         what = "load" if stage.load is None else f"put load {stage.load[0]} of {stage.load[1]} in"
-        return f"{what} once {waits_for} is out" if waits_for else "load the oven" if stage.load is None else what
+        return f"{what} {once}" if once else "load the oven" if stage.load is None else what
     if index and state.stage(index - 1).kind == "bake":
         return "take it out" + (", then cool" if stage.kind == "cool" else "")
     return doing(state, index)

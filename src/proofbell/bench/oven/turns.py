@@ -5,59 +5,32 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from proofbell.bake.asking.prompt import OvenBefore
-from proofbell.bake.heats import first_heat_c, last_heat_c, let_go
-from proofbell.bake.outlook import next_bake, outlook
+from proofbell.bake.heats import let_go
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
+from proofbell.bench.oven.queue import Turn
 from proofbell.bench.wall import wall_us
-from proofbell.dough.oven import cool_down_s, heat_up_s
-from proofbell.frozen import dataclass
-from proofbell.kitchen.model import Oven
-
-LEAST_OFF_S = 10 * 60
-"""For less than this an oven is not turned off: common practice, no source."""
-
-SHUT_SLOWER = 2.0
-"""An oven cools so many times slower with its door shut than with it ajar: common practice, no source."""
 
 
-def least_off_s(oven: Oven, from_c: float, to_c: float) -> float:
-    """For less than so long (s) an oven is not turned off between two heats (conventional °C), before it heats afresh.
-
-    One that would still be hotter than it is wanted next is turned down. Bench and plan go by the same.
-    """
-    cools_s = SHUT_SLOWER * cool_down_s(from_c, to_c, cool_down_s=oven.cool_down_s)
-    return max(LEAST_OFF_S, cools_s)
-
-
-def oven_before(states: Sequence[BakeState], now: Stamp) -> dict[str, OvenBefore]:
+def oven_before(queue: Sequence[Turn], states: Sequence[BakeState], now: Stamp) -> dict[str, OvenBefore]:
     """For each bake (id) that another has the oven before: that one's heat, and when it is out.
 
-    A gap longer than heating up afresh is not bridged: the oven is off in between, if that is worth it and it cools.
+    ``queue``: the turns of these bakes, as :func:`proofbell.bench.oven.queue.oven_queue` has them.
     """
-    turns = sorted(
-        (turn for state in states for turn in _turns(state, now)), key=lambda turn: (turn.begin_us, turn.letter)
-    )
-    found: dict[str, OvenBefore] = {}
-    for state in states:
-        coming = next_bake(state, state.now_s(now))
-        heat_c = None if coming is None else first_heat_c(state, coming[0])
-        if coming is None or heat_c is None:
+    known, found = {state.id: state for state in states}, dict[str, OvenBefore]()
+    for turn in queue:
+        last = turn.before
+        if turn.when != "coming" or turn.bake in found or last is None or last.out_c is None:
             continue
-        begin_us = wall_us(state, coming[1], now)
-        earlier = [
-            turn for turn in turns if turn.bake != state.id and (turn.begin_us, turn.letter) < (begin_us, state.letter)
-        ]
-        fresh_s = heat_up_s(state.kitchen.room_c, heat_c, heat_up_s=state.kitchen.oven.heat_up_s)
-        off_s = least_off_s(state.kitchen.oven, earlier[-1].heat_c, heat_c) if earlier else 0.0
-        if earlier and begin_us - earlier[-1].end_us < (fresh_s + off_s) * 1_000_000:
-            until_s = state.now_s(now) + (earlier[-1].end_us - now.wall_us) / 1_000_000
-            found[state.id] = OvenBefore(earlier[-1].heat_c, until_s, earlier[-1].bake, earlier[-1].inside)
+        until_s = known[turn.bake].now_s(now) + (last.end_us - now.wall_us) / 1_000_000
+        found[turn.bake] = OvenBefore(last.out_c, until_s, last.bake, last.when == "now")
     return found
 
 
-def oven_kept(states: Sequence[BakeState], before: Mapping[str, OvenBefore], now: Stamp) -> frozenset[str]:
+def oven_kept(
+    states: Sequence[BakeState], queue: Sequence[Turn], before: Mapping[str, OvenBefore], now: Stamp
+) -> frozenset[str]:
     """The bakes after which nobody need turn the oven off.
 
     Another has it, or comes before it is worth heating afresh; or another was out later, and is asked instead.
@@ -72,18 +45,15 @@ def oven_kept(states: Sequence[BakeState], before: Mapping[str, OvenBefore], now
         if s.id in bridged
         or any(holder != s.id for holder in holders)
         or (s.id in out_us and s.id != last)
-        or (s.id in holders and _another_first(s, states, now))
+        or (s.id in holders and _another_first(s.id, queue, now))
     )
 
 
-def _another_first(state: BakeState, states: Sequence[BakeState], now: Stamp) -> bool:
+def _another_first(bake: str, queue: Sequence[Turn], now: Stamp) -> bool:
     """Whether another goes into the oven before the bake that it was turned on for."""
-    coming = next_bake(state, state.now_s(now))
-    if coming is None:
-        return False
-    begin_us = wall_us(state, coming[1], now)
-    others = (turn for other in states if other.id != state.id for turn in _turns(other, now))
-    return any(now.wall_us < turn.end_us and turn.begin_us < begin_us for turn in others)
+    own = next((n for n, turn in enumerate(queue) if turn.bake == bake and turn.when == "coming"), None)
+    others = (turn for turn in queue[: own or 0] if turn.bake != bake)
+    return any(now.wall_us < turn.end_us and not turn.off for turn in others)
 
 
 def _out_us(state: BakeState, now: Stamp) -> int | None:
@@ -102,39 +72,3 @@ def holds_oven(state: BakeState) -> bool:
         and (run.begun_s is not None or state.done(OvenTask("oven on", i)))
         for i, run in enumerate(state.stages)
     )
-
-
-@dataclass(frozen=True, slots=True)
-class _Turn:
-    """A bake in the oven, before, now or to come (UTC, µs), and the heat it leaves until somebody turns it off.
-
-    ``inside``: it is in the oven now.
-    """
-
-    bake: str
-    letter: str
-    begin_us: int
-    end_us: int
-    heat_c: float
-    inside: bool
-
-
-def _turns(state: BakeState, now: Stamp) -> list[_Turn]:
-    if not state.begun:
-        return []
-    # Of a bake that is over only what was in the oven counts.
-    return [
-        _Turn(
-            state.id,
-            state.letter,
-            wall_us(state, span.begin_s, now),
-            wall_us(state, span.end_s, now),
-            heat_c,
-            span.when == "now",
-        )
-        for span in outlook(state, state.now_s(now), lit=True)
-        if span.kind == "bake"
-        and (state.closed is None or state.stages[span.stage].begun_s is not None)
-        and not state.done(OvenTask("oven off", span.stage))
-        and (heat_c := last_heat_c(state, span.stage)) is not None
-    ]
