@@ -246,7 +246,13 @@ async def test_what_was_declined_is_not_asked_again() -> None:
     beside, first, _second = await two_doughs_for_one_oven_place()
     beside.look()
     declined = beside.replanning.proposals[0]
-    assert beside.replanning.no(beside.live.states)
+    said_no = beside.replanning.no()
+    assert said_no is not None
+    await say(beside.live, said_no[0], said_no[1])
+    other_window = Beside(beside.live)
+    other_window.look()
+    other_window.replanning.close()
+    assert declined.words not in [one.words for one in other_window.replanning.proposals], "no is no in every window"
     await say(beside.live, first, intents.AddNote("no change of time"))
     beside.look()
     beside.replanning.close()

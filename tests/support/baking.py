@@ -284,6 +284,7 @@ OTHERS = st.one_of(
     st.builds(intents.Correct, st.integers(1, 25), st.just("again"), st.none() | TEMPERATURES, sure=SURE),
     st.builds(intents.GiveUp, st.text(max_size=5)),
     st.just(intents.PutAway()),
+    st.builds(intents.Decline, st.integers(-1, 8)),
     st.builds(intents.Back, st.floats(0, 1e6), ran_s=st.floats(0, 5_000)),
     st.builds(intents.Rebase, st.integers(0, 12), st.floats(-100, 40_000)),
     st.just(intents.Look()),

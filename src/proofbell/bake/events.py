@@ -190,6 +190,17 @@ class RowTaken(Body):
 
 
 @dataclass(frozen=True, slots=True)
+class PlanDeclined(Body):
+    """The plan asked for another length of a stage, or another start, and the baker left it as it is.
+
+    ``as_s`` is the length that holds, or the start, in the bake's own time; the plan asks again once that is another.
+    """
+
+    stage: int
+    as_s: float
+
+
+@dataclass(frozen=True, slots=True)
 class LetterGiven(Body):
     """The bake goes by another letter from here on, since a live bake had the one it went by."""
 

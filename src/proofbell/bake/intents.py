@@ -133,6 +133,13 @@ class MarkTypical(Intent):
 
 
 @dataclass(frozen=True, slots=True)
+class Decline(Intent):
+    """Leave a stage, or the start before the first, as it is, though the plan asks for another length or start."""
+
+    stage: int
+
+
+@dataclass(frozen=True, slots=True)
 class TakeRow(Intent):
     """The bake is to stand in another row of the bench; rows count downwards, halves stand between."""
 

@@ -32,6 +32,7 @@ NAMES: dict[str, tuple[type[Any], int]] = {
     "score given": (kinds.ScoreGiven, 1),
     "bake marked": (kinds.BakeMarked, 1),
     "row taken": (kinds.RowTaken, 1),
+    "plan declined": (kinds.PlanDeclined, 1),
     "letter given": (kinds.LetterGiven, 1),
     "oven changed": (kinds.OvenChanged, 1),
     "corrected": (kinds.Corrected, 1),

@@ -64,7 +64,10 @@ class Stood:
 
 @dataclass(frozen=True, slots=True)
 class StageState:
-    """One stage of this bake. ``length_s`` is the whole length that holds now; ``stood`` is where it was moved to."""
+    """One stage of this bake. ``length_s`` is the whole length that holds now; ``stood`` is where it was moved to.
+
+    ``declined_s``: the length, or the start, at which the baker left it though the plan asked for another.
+    """
 
     begun_s: float | None = None
     ended_s: float | None = None
@@ -72,6 +75,7 @@ class StageState:
     adjustments: tuple[Adjustment, ...] = ()
     stood: tuple[Stood, ...] = ()
     missed: tuple[str, ...] = ()
+    declined_s: float | None = None
 
     @property
     def due_s(self) -> float | None:

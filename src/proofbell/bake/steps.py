@@ -232,6 +232,10 @@ def _row_taken(state: BakeState, _event: Event, _at: float, body: kinds.RowTaken
     return replace(state, row=body.row)
 
 
+def _plan_declined(state: BakeState, _event: Event, _at: float, body: kinds.PlanDeclined) -> BakeState:
+    return _stage(state, body.stage, declined_s=body.as_s)
+
+
 def _letter_given(state: BakeState, _event: Event, _at: float, body: kinds.LetterGiven) -> BakeState:
     return replace(state, letter=letter_in(body.letter))
 
@@ -268,6 +272,7 @@ _STEPS: dict[type, Callable[[BakeState, Event, float, Any], BakeState]] = {
     kinds.ScoreGiven: _score_given,
     kinds.BakeMarked: _bake_marked,
     kinds.RowTaken: _row_taken,
+    kinds.PlanDeclined: _plan_declined,
     kinds.LetterGiven: _letter_given,
     kinds.OvenChanged: _oven_changed,
     kinds.BakeClosed: _bake_closed,

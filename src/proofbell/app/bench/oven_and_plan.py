@@ -98,8 +98,9 @@ class OvenAndPlan:
         """Leave it as it is."""
         if self._question_hidden() or self._question_changed():
             return
-        if self._bench.host.replanning.no(self._bench.live.states):
-            self._bench.say("Left as it is.")
+        declined = self._bench.host.replanning.no()
+        if declined is not None:
+            self._bench.tell(declined[1], "Left as it is.", declined[0])
 
     def _question_hidden(self) -> bool:
         """What rings stands where the plan would ask; nobody says yes to what cannot be read."""

@@ -8,6 +8,7 @@ from dataclasses import replace
 from proofbell.app.planning.planner_thread import Looking, Planning
 from proofbell.app.session.local_time import ahead_us, hour_minute
 from proofbell.bake import intents
+from proofbell.bake.decisions.said import left_as_s
 from proofbell.bake.intents import Intent
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
@@ -70,7 +71,6 @@ class Replanning:
         self._holds: Timetable | None = None
         self._fresh: tuple[Timetable, int] | None = None
         self._real_us = 0
-        self._declined: dict[StageOf, float] = {}
         self._fault = ""
         self._stood: tuple[Proposal, int] | None = None
         self._changed_us: int | None = None
@@ -87,7 +87,6 @@ class Replanning:
             capacity_of(self._kitchen()),
             self._kitchen().quiet,
             board.now.wall_us // AGAIN_US,
-            tuple(self._declined),
             tuple((state.id, state.last.number) for state in live),
             tuple(ring.bake for ring in board.rings if ring.prompt.over),
             max((board.now.wall_us - r.at_us for r in board.rings if r.prompt.over), default=0)
@@ -153,7 +152,7 @@ class Replanning:
             (state.id, index)
             for state in live
             for index, run in enumerate(state.stages)
-            if self._declined.get((state.id, index)) == (run.length_s if state.begun else state.start_s)
+            if run.declined_s is not None and run.declined_s == left_as_s(state, index)
         )
 
     def _better(self, number: int, plan: Plan) -> None:
@@ -215,17 +214,12 @@ class Replanning:
             return one.bake, intents.PlanStart(one.to_s, "the plan")
         return one.bake, intents.Accept(one.stage, one.to_s, one.reason, one.place_c)
 
-    def no(self, states: Sequence[BakeState]) -> bool:
-        """The first proposal is declined: that stage stays as it is, and the rest is planned again. False if none."""
+    def no(self) -> tuple[str, Intent] | None:
+        """What to say to which bake for the first proposal to be declined; the rest is planned again."""
         if not self.proposals:
-            return False
+            return None
         one, self.proposals = self.proposals[0], self.proposals[1:]
-        state = next((state for state in states if state.id == one.bake), None)
-        if state is not None:
-            index = one.stage or 0
-            as_it_is = state.stages[index].length_s if state.begun else state.start_s
-            self._declined[one.bake, index] = as_it_is or 0.0
-        return True
+        return one.bake, intents.Decline(one.stage or 0)
 
     def close(self) -> None:
         """End the planner's thread."""

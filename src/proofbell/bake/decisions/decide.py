@@ -94,6 +94,7 @@ RULES: dict[type, Callable[[BakeState, Any, Stamp], Bodies]] = {
     intents.GiveScore: said.score,
     intents.MarkTypical: said.mark,
     intents.TakeRow: said.take_row,
+    intents.Decline: said.decline,
     intents.TakeLetter: said.take_letter,
     intents.TakeOven: said.take_oven,
     intents.PutAway: said.put_away,
@@ -109,4 +110,5 @@ RULES: dict[type, Callable[[BakeState, Any, Stamp], Bodies]] = {
 _WHILE_IT_IS_ON = (
     *(intents.PlanStart, intents.Begin, intents.Done, intents.Longer, intents.Accept, intents.GiveUp),
     *(intents.Move, intents.Resize, intents.TakeLetter, intents.TakeOven, intents.Rebase),
+    intents.Decline,
 )

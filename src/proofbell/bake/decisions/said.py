@@ -67,6 +67,20 @@ def take_row(state: BakeState, intent: intents.TakeRow, _now: Stamp) -> Bodies:
     return [kinds.RowTaken(intent.row)]
 
 
+def decline(state: BakeState, intent: intents.Decline, _now: Stamp) -> Bodies:
+    if not 0 <= intent.stage < len(state.stages):
+        return Refused("There is no such stage.")
+    as_s = left_as_s(state, intent.stage)
+    if as_s is None:
+        return Refused("Nothing is planned for it.")
+    return [kinds.PlanDeclined(intent.stage, as_s)]
+
+
+def left_as_s(state: BakeState, index: int) -> float | None:
+    """What a no to the plan leaves as it is (s): a stage's length; before the bake has begun, its start."""
+    return state.stages[index].length_s if state.begun else state.start_s
+
+
 def put_away(state: BakeState, _intent: intents.PutAway, _now: Stamp) -> Bodies:
     if state.closed is None:
         return Refused("Only a bake that is over can be put away.")

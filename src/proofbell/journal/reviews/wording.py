@@ -178,6 +178,10 @@ def _row_taken(_body: kinds.RowTaken, _formula: Formula) -> str:
     return "Moved to another row"
 
 
+def _plan_declined(body: kinds.PlanDeclined, formula: Formula) -> str:
+    return f"{stage_name(formula, body.stage)} left as it is, though the plan asked for another time"
+
+
 def _letter_given(body: kinds.LetterGiven, _formula: Formula) -> str:
     return f"Letter changed to {letter_in(body.letter)}{_why(body.why)}"
 
@@ -243,6 +247,7 @@ _SAY: dict[type, Callable[[Any, Formula], str]] = {
     kinds.ScoreGiven: _score,
     kinds.BakeMarked: _marked,
     kinds.RowTaken: _row_taken,
+    kinds.PlanDeclined: _plan_declined,
     kinds.LetterGiven: _letter_given,
     kinds.OvenChanged: _oven_changed,
     kinds.Corrected: _corrected,
