@@ -379,3 +379,25 @@ def test_while_another_plan_is_made_a_question_about_a_start_names_the_same_hour
     assert [still_open(one, [state], now_min * MINUTE_US) for now_min in (9, 11)] == [True, False]
     length = replace(one, stage=0)
     assert as_of(length, [state], 3 * MINUTE_US) is length
+
+
+@pytest.mark.parametrize(("until_min", "asked_min"), [(180, [20]), (190, [])])
+def test_a_dough_that_does_not_bear_to_wait_for_an_oven_is_not_asked_for_a_part_of_it(
+    until_min: int, asked_min: list[float]
+) -> None:
+    """The final proof of the knots begins at 106 min, is 50 min long and bears 72; C has the oven at the end of it."""
+    state, now_us = bake("A", "harbour-knots", *TO_FINAL_PROOF), 6400 * 1_000_000
+    other = replace(line("Bake", "bake", 130, until_min - 4), letter="C")
+    (times,) = timetable(plan(problem_of([], KITCHEN, now_us, [state])), now_us).bakes
+    later_us = (until_min - 4 - 156) * MINUTE_US
+    proof, *after = times.lines[4:]
+    moved_ = (replace(each, begins_us=each.begins_us + later_us, ends_us=each.ends_us + later_us) for each in after)
+    lines = (*times.lines[:4], replace(proof, ends_us=proof.ends_us + later_us), *moved_)
+    own = tuple(replace(each, letter="C") for each in times.lines)
+    theirs = replace(times, letter="C", lines=(*own[:5], other, own[6]))
+    table = Timetable((replace(times, lines=lines), theirs), ())
+    begun = bake("C", "harbour-knots", *TO_FINAL_PROOF)
+
+    found = proposals([state, begun], table, now_us)
+
+    assert [(one.to_s - one.from_s) / 60 for one in found if one.letter == "A"] == asked_min

@@ -37,19 +37,23 @@ def later(table: Timetable, minutes: int, **begun: bool) -> Way | None:
     return way_for(table, "A", minutes * MINUTE_US, (1, 2), {**BEGUN, **begun}, clock)
 
 
+def for_others(by_min: int, because: str) -> Way:
+    return Way(by_min * MINUTE_US, because, in_part=False)
+
+
 SHAPED = stages("A", ("proof", 0, 100), ("hands", 100, 120), ("bake", 200, 240))
 
 
 def test_hands_that_are_busy_are_named_with_when_they_are_free() -> None:
     table = Timetable((SHAPED, stages("B", ("hands", 70, 100))), (), (hands("B", 70, 100), hands("A", 100, 120, 1)))
 
-    assert later(table, 30) == Way(30 * MINUTE_US, "B has the hands until 01:40")
+    assert later(table, 30) == for_others(30, "B has the hands until 01:40")
 
 
 def test_no_more_is_asked_than_until_hands_are_free() -> None:
     table = Timetable((SHAPED, stages("B", ("hands", 40, 60))), (), (hands("B", 40, 60), hands("A", 100, 120, 1)))
 
-    assert later(table, 60) == Way(20 * MINUTE_US, "B has the hands until 01:00")
+    assert later(table, 60) == for_others(20, "B has the hands until 01:00")
 
 
 @pytest.mark.parametrize(("works_min", "asked"), [(4, False), (8, False), (60, True)])
@@ -71,7 +75,7 @@ def test_a_dough_that_must_begin_to_be_ready_in_time_is_made_way_for() -> None:
     waits = stages("B", ("hands", 70, 100), wanted_min=100)
     table = Timetable((SHAPED, waits), (), (hands("B", 70, 100), hands("A", 100, 120, 1)))
 
-    assert later(table, 30, B=False) == Way(30 * MINUTE_US, "so that B can begin at 01:10")
+    assert later(table, 30, B=False) == for_others(30, "so that B can begin at 01:10")
 
 
 @pytest.mark.parametrize(("begins_min", "asked"), [(100, True), (103, True), (160, False)])
@@ -85,7 +89,7 @@ def test_what_is_weighed_out_long_ahead_can_be_weighed_at_another_time(begins_mi
 def test_an_oven_that_is_in_use_is_named_and_one_with_room_is_no_reason() -> None:
     table = Timetable((SHAPED, stages("B", ("bake", 160, 200))), ())
 
-    assert later(table, 30) == Way(30 * MINUTE_US, "B has the oven until 03:20")
+    assert later(table, 30) == for_others(30, "B has the oven until 03:20")
     assert way_for(table, "A", -20 * MINUTE_US, (1, 2), BEGUN, clock) is None, "nobody comes after it"
     roomy = replace(table, capacity=Capacity(trays=2))
     assert later(roomy, 30) == Way(30 * MINUTE_US), "nothing that is seen in the plan"
@@ -94,9 +98,7 @@ def test_an_oven_that_is_in_use_is_named_and_one_with_room_is_no_reason() -> Non
 def test_who_comes_after_a_dough_that_is_to_be_shorter_is_named_by_when() -> None:
     table = Timetable((SHAPED, stages("B", ("bake", 240, 270))), ())
 
-    assert way_for(table, "A", -20 * MINUTE_US, (1, 2), BEGUN, clock) == Way(
-        -20 * MINUTE_US, "B has the oven from 04:00"
-    )
+    assert way_for(table, "A", -20 * MINUTE_US, (1, 2), BEGUN, clock) == for_others(-20, "B has the oven from 04:00")
 
 
 def test_whoever_meets_another_for_less_than_five_minutes_waits() -> None:
@@ -119,7 +121,7 @@ def test_two_pairs_of_hands_are_busy_when_both_are() -> None:
     doughs = (SHAPED, stages("B", ("hands", 70, 100)), stages("C", ("hands", 60, 90)))
     table = Timetable(doughs, (), (*busy, hands("A", 100, 120, 1)), capacity=Capacity(people=2))
 
-    assert later(table, 30) == Way(20 * MINUTE_US, "C has the hands until 01:30")
+    assert later(table, 30) == for_others(20, "C has the hands until 01:30")
 
 
 def test_what_a_later_question_can_do_away_with_is_not_asked_about_now() -> None:
@@ -136,7 +138,7 @@ def test_a_minute_of_other_hands_in_the_midst_of_work_makes_nobody_wait_longer()
     doughs = (SHAPED, stages("B", ("hands", 70, 80)), stages("C", ("hands", 96, 98)))
     table = Timetable(doughs, (), (*busy, hands("A", 100, 120, 1)))
 
-    assert later(table, 30) == Way(10 * MINUTE_US, "B has the hands until 01:20")
+    assert later(table, 30) == for_others(10, "B has the hands until 01:20")
 
 
 def test_what_is_weighed_for_the_dough_long_after_its_preferment_moves_no_start() -> None:
@@ -150,4 +152,4 @@ def test_what_is_weighed_for_the_dough_long_after_its_preferment_moves_no_start(
         return way_for(table, "A", 30 * MINUTE_US, (None, 0, 1, 2), BEGUN, clock)
 
     assert asked(hands("B", 360, 390)) is None
-    assert asked(hands("B", 60, 90)) == Way(30 * MINUTE_US, "B has the hands until 01:30")
+    assert asked(hands("B", 60, 90)) == for_others(30, "B has the hands until 01:30")

@@ -200,11 +200,22 @@ class _Day:
     clock: Callable[[int], str] | None
     before: Sequence[Proposal]
 
-    def least(self, one: Proposal, moved: MovedStages) -> Proposal | None:
-        """What is wanted with the least that will do, and for whom; None where it is not worth asking."""
+    def least(
+        self, one: Proposal, moved: MovedStages, bears: Callable[[float], float] = lambda to_s: to_s
+    ) -> Proposal | None:
+        """What is wanted with the least that will do, and for whom; None where it is not worth asking.
+
+        ``bears``: a length (s) as far as the dough bears it. What would still be in another's way then is not asked.
+        """
         by_us = round((one.to_s - one.from_s) * 1_000_000)
         way = way_for(self.table, one.letter, by_us, moved, self.begun, self.clock)
-        return None if way is None else replace(one, to_s=one.from_s + way.by_us / 1_000_000, because=way.because)
+        if way is None:
+            return None
+        wanted_s = one.from_s + way.by_us / 1_000_000
+        to_s = bears(wanted_s)
+        if not way.in_part and abs(to_s - wanted_s) >= WORTH_ASKING_S:
+            return None
+        return replace(one, to_s=to_s, because=way.because)
 
     def is_enough(self, one: Proposal) -> bool:
         """Whether it is worth asking for so much; what was asked before stays for a while."""
@@ -288,16 +299,16 @@ def _length(state: BakeState, index: int, bake: BakeTimes, day: _Day, settled: C
     if line.seconds < run.length_s and line.seconds > line.most_s:
         return None  # it has run past the most that the dough forgives; then the plan has no say
     wanted = Proposal(state.id, state.letter, index, line.name, run.length_s, float(line.seconds), line.kind)
-    one = day.least(wanted, _after(state, index)) if day.is_enough(wanted) else None
-    if one is None:
+    if not day.is_enough(wanted):
         return None
-    to_s = _that_it_bears(state, index, line, one.to_s)
+    one = day.least(wanted, _after(state, index), lambda to_s: _that_it_bears(state, index, line, to_s))
+    if one is None or not day.is_enough(one):
+        return None
     cold_or_rest = line.kind in ("rest", "chill") or in_the_cold(state, index)
     at_night = nobody_until(day.table, state.wall_us(run.due_s or 0.0)) is not None
-    if cold_or_rest and not at_night and abs(to_s - run.length_s) < KEPT_S and line.least_s <= to_s:
+    if cold_or_rest and not at_night and abs(one.to_s - run.length_s) < KEPT_S and line.least_s <= one.to_s:
         return None  # its dough forgives that, and its bell waits for hands
-    one = replace(one, to_s=to_s)
-    return one if day.is_enough(one) else None
+    return one
 
 
 def _that_it_bears(state: BakeState, index: int, line: Line, to_s: float) -> float:

@@ -64,10 +64,14 @@ class Met:
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """By how much (µs) a dough has to be moved so that it meets nobody, and for whom, in words; earlier: below 0."""
+    """By how much (µs) a dough has to be moved so that it meets nobody, and for whom, in words; earlier: below 0.
+
+    ``in_part``: less than that is of use too.
+    """
 
     by_us: int
     because: str = ""
+    in_part: bool = True
 
 
 def way_for(
@@ -94,13 +98,14 @@ def way_for(
     if not counts:
         return Way(by_us) if way.helps_itself(by_us) or (not met and by_us > 0 and not way.is_late(by_us)) else None
     least_us, last = _least(way, by_us, counts)
-    if way.helps_itself(by_us):
+    late = way.helps_itself(by_us)
+    if late:
         least_us = by_us
     if not any(each.use is None or each.use.oven for each in counts):
         work_us = sum(each.use.ends_us - each.use.begins_us for each in counts if each.use is not None)
         if abs(least_us) > SMALL_TIMES * work_us:
             return None
-    return Way(least_us, "" if clock is None else way.words(last, clock))
+    return Way(least_us, "" if clock is None else way.words(last, clock), in_part=late)
 
 
 def _least(way: _InTheWay, by_us: int, counts: Sequence[Met]) -> tuple[int, Met]:
@@ -111,7 +116,7 @@ def _least(way: _InTheWay, by_us: int, counts: Sequence[Met]) -> tuple[int, Met]
     minute_us = MINUTE_US if by_us > 0 else -MINUTE_US
     for moved_us in range(minute_us, by_us, minute_us):
         # What takes no harm beside it does not keep it waiting either.
-        met = [each for each in way.met(by_us - moved_us) if each.soon and way.counts(each, 0)]
+        met = [each for each in way.met(by_us - moved_us, soon=True) if way.counts(each, 0)]
         found = [each for each in met if each.by_us >= HARMLESS_US or each.use in known]
         if not found:
             return moved_us, last
@@ -134,17 +139,27 @@ class _InTheWay:
         # Only who is near its own moment, the plan's or what lies between.
         self._near = [(use, [other for other in others if _is_near(use, other, by_us)]) for use in own]
 
-    def met(self, sooner_us: int) -> list[Met]:
-        """What it meets for a minute or more if it comes so much sooner than in the plan (later when negative)."""
+    def met(self, sooner_us: int, *, soon: bool = False) -> list[Met]:
+        """What it meets for a minute or more if it comes so much sooner than in the plan (later when negative).
+
+        ``soon``: only what no later question can do away with.
+        """
         found: list[Met] = []
         for planned, near in self._near:
-            use = replace(planned, begins_us=planned.begins_us - sooner_us, ends_us=planned.ends_us - sooner_us)
-            if use.oven:
-                found += self._in_the_oven(use, near)
+            if soon and not planned.soon:
                 continue
-            found += self._at_the_bench(use, near)
+            begins_us, ends_us = planned.begins_us - sooner_us, planned.ends_us - sooner_us
+            beside_us = NEAR_US if planned.oven else 0
+            beside = [
+                other
+                for other in near
+                if other.begins_us < ends_us + beside_us and begins_us < other.ends_us + beside_us
+            ]
+            if beside:
+                use = replace(planned, begins_us=begins_us, ends_us=ends_us)
+                found += self._in_the_oven(use, beside) if use.oven else self._at_the_bench(use, beside)
         moments = (*self._comes_us, *(use.begins_us for use, _ in self._near if not use.oven))
-        for at_us in moments if sooner_us else ():
+        for at_us in moments if sooner_us and self._table.quiet else ():
             night_us = nobody_until(self._table, at_us - sooner_us)
             if night_us is not None:
                 found.append(Met(None, max(HARMLESS_US, night_us - at_us + sooner_us), night_us))
