@@ -288,3 +288,13 @@ def test_a_butter_dough_that_rose_too_far_and_is_soft_is_told_one_thing_to_do_be
     told = said(buns)["over-proofed"]
     assert "knock it back and chill it 20 to 30 min, then shape it" in told
     assert "at once" not in told
+
+
+def test_a_dough_that_went_too_far_is_judged_no_later_than_one_that_did_not() -> None:
+    looks = []
+    for eye in ("ready", "too far"):
+        night = later(flattened(), 200)
+        night.eye(eye)
+        final = read(done(later(done(later(night, 9 * 60)), 18)), 11.0)
+        looks.append(dict(coming(final))["judge the rise early"])
+    assert looks[1] <= looks[0]

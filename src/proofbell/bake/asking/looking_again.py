@@ -178,8 +178,10 @@ def _judge_early(state: BakeState, index: int, now_s: float | None) -> list[_Loo
         proof_s = None if came is None else _begins_s(state, came.at, now_s)
         if came is not None and came.from_s is not None and proof_s is not None:
             found.append(_Look(proof_s + came.from_s, came.at, came.from_s, "rise", seen=came is fast_before))
-    wide_s = None if any(each.stage == index for each in found) else _least_of_a_wide_range_s(state, index)
-    return found if wide_s is None else [*found, _Look(begun_s + wide_s, index, wide_s, "rise", doubt=True)]
+    wide_s = _least_of_a_wide_range_s(state, index)
+    if wide_s is None or any(each.stage == index and each.into_s <= wide_s for each in found):
+        return found
+    return [*found, _Look(begun_s + wide_s, index, wide_s, "rise", doubt=True)]
 
 
 def _least_of_a_wide_range_s(state: BakeState, index: int) -> float | None:
