@@ -13,7 +13,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
 from proofbell.bench.board import Board, Coming, board
 from proofbell.bench.oven.heat import also_off
-from proofbell.formula.model import Formula, OvenWish
+from proofbell.formula.model import ChillInstead, Formula, OvenWish
 from tests.support.bakes import house
 from tests.support.decided import at, bake, said
 
@@ -261,3 +261,19 @@ def test_who_goes_first_after_all_is_told_from_which_heat_the_oven_was_set() -> 
     kitchen.now_s = 2640.0
 
     assert words(kitchen, "B")[0] == ("oven up to 250 °C", True)
+
+
+def test_a_dough_that_waits_for_its_place_in_the_cold_stays_there_until_it_is_loaded() -> None:
+    cold = dough(190.0, 55, 17, judged=False)
+    cold = replace(
+        cold, stages=(replace(cold.stages[0], chill_instead=ChillInstead(4.0, 1800.0, 7200.0)), *cold.stages[1:])
+    )
+    kitchen = after_another(190.0, cold, begun_s=(0.0,))
+    kitchen.say("B", intents.Accept(0, 3300.0, "The oven is not free.", 4.0))
+    kitchen.say("B", intents.Task(OvenTask("oven on", 1)))
+    kitchen.now_s = 3540.0
+
+    assert words(kitchen, "B") == [("leave it in the cold, load once A is out", False)]
+    kitchen.now_s = 3600.0
+    kitchen.say("A", intents.Done())
+    assert words(kitchen, "B") == [("take it out of the cold, load the oven", True)]
