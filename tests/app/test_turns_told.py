@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proofbell.app.bench.turns_told import TurnsTold
+from proofbell.app.planning.turns_told import TurnsTold
 from proofbell.bake import intents
 from proofbell.bench.board import board
 from tests.support.decided import TO_FINAL_PROOF, at, bake, said

@@ -12,7 +12,8 @@ from proofbell.bake.heats import first_heat_c, takes_s
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
 from proofbell.bench.board import Board, Coming, board
-from proofbell.formula.model import Formula, OvenWish
+from proofbell.bench.oven.heat import also_off
+from proofbell.formula.model import ChillInstead, Formula, OvenWish
 from tests.support.bakes import house
 from tests.support.decided import at, bake, said
 
@@ -51,7 +52,10 @@ class Kitchen:
         return board(self.states, at(self.now_s))
 
     def say(self, letter: str, *told: intents.Intent) -> None:
-        self.doughs[letter] = said(self.doughs[letter], self.now_s, *told)
+        for intent in told:
+            self.doughs[letter] = said(self.doughs[letter], self.now_s, intent)
+            for other, word in also_off(self.states, self.doughs[letter].id, intent):
+                self.doughs[other[0]] = said(self.doughs[other[0]], self.now_s, word)
 
     def set(self, letter: str, stage: int) -> None:
         state = self.doughs[letter]
@@ -64,11 +68,11 @@ class Kitchen:
     def inside(self) -> list[str]:
         return [one.letter for one in self.states if one.current is not None and one.stage(one.current).kind == "bake"]
 
-    def answer(self, ring: Coming) -> None:
-        """Do what a bell asks."""
+    def answer(self, ring: Coming, rise: str) -> None:
+        """Do what a bell asks; ``rise``: as it is judged (%), where that is asked."""
         state, task = self.doughs[ring.letter], ring.prompt.task
         if ring.prompt.reads == "rise" or "judge the rise" in ring.prompt.words:
-            self.say(ring.letter, intents.Read("rise", "65", raw=65.0))
+            self.say(ring.letter, intents.Read("rise", rise, raw=float(rise)))
         elif isinstance(task, OvenTask) and not ring.prompt.ends:
             if task.kind == "oven on":
                 self.set(ring.letter, task.stage)
@@ -125,7 +129,7 @@ def live_through(kitchen: Kitchen, by: random.Random, *, quick: float) -> list[t
                 continue
             if is_load(kitchen.doughs[ring.letter], ring):
                 loaded.append((kitchen.now_s, ring.letter))
-            kitchen.answer(ring)
+            kitchen.answer(ring, by.choice(["65", "65", "30"]))
             continue
         kitchen.now_s += STEP_S
         if all(one.current is None or one.stage(one.current).kind == "cool" for one in kitchen.states):
@@ -234,3 +238,42 @@ def test_who_was_told_to_be_next_is_next_however_late_the_bread_before_comes_out
     assert ("load once A is out", False) in told
     assert [one.prompt.words for one in kitchen.seen().rings if one.letter in "BC"] == ["oven down to 190 °C"]
     assert ("load once C is out", False) in words(kitchen, "B")
+
+
+def test_an_oven_that_is_set_for_one_dough_is_set_for_no_other_at_another_heat() -> None:
+    kitchen = Kitchen(*(dough(heat_c, 60, 20) for heat_c in (190.0, 230.0, 190.0)), begun_s=(0.0, 0.0, 0.0))
+    for letter in "AC":
+        kitchen.say(letter, intents.Task(OvenTask("oven on", 1)))
+    kitchen.say("B", intents.Task(OvenTask("oven on", 1)))
+
+    on = [state.letter for state in kitchen.states if state.done(OvenTask("oven on", 1))]
+    assert on == ["B"]
+    kitchen.say("A", intents.Task(OvenTask("oven on", 1)))
+    assert [state.letter for state in kitchen.states if state.done(OvenTask("oven on", 1))] == ["A"]
+
+
+def test_who_goes_first_after_all_is_told_from_which_heat_the_oven_was_set() -> None:
+    kitchen = Kitchen(dough(190.0, 40, 20), dough(250.0, 44, 20, judged=False), begun_s=(0.0, 0.0))
+    kitchen.now_s = 1200.0
+    kitchen.say("A", intents.Task(OvenTask("oven on", 1)))
+    kitchen.now_s = 2400.0
+    kitchen.say("A", intents.Read("rise", "10", raw=10.0), intents.Longer(1800.0))
+    kitchen.now_s = 2640.0
+
+    assert words(kitchen, "B")[0] == ("oven up to 250 °C", True)
+
+
+def test_a_dough_that_waits_for_its_place_in_the_cold_stays_there_until_it_is_loaded() -> None:
+    cold = dough(190.0, 55, 17, judged=False)
+    cold = replace(
+        cold, stages=(replace(cold.stages[0], chill_instead=ChillInstead(4.0, 1800.0, 7200.0)), *cold.stages[1:])
+    )
+    kitchen = after_another(190.0, cold, begun_s=(0.0,))
+    kitchen.say("B", intents.Accept(0, 3300.0, "The oven is not free.", 4.0))
+    kitchen.say("B", intents.Task(OvenTask("oven on", 1)))
+    kitchen.now_s = 3540.0
+
+    assert words(kitchen, "B") == [("leave it in the cold, load once A is out", False)]
+    kitchen.now_s = 3600.0
+    kitchen.say("A", intents.Done())
+    assert words(kitchen, "B") == [("take it out of the cold, load the oven", True)]

@@ -6,8 +6,8 @@ from collections.abc import Callable
 from typing import Protocol
 
 from proofbell.app.bench.late_told import LateTold
-from proofbell.app.bench.turns_told import TurnsTold
 from proofbell.app.planning.replanning import Replanning, Told
+from proofbell.app.planning.turns_told import TurnsTold
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.troubles import Troubles
 from proofbell.app.widgets.confirm_dialog import Words, ask_first

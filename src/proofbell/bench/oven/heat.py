@@ -63,16 +63,44 @@ def _out_us(state: BakeState, otherwise_us: int) -> int:
 
 
 def also_off(states: Sequence[BakeState], said_of: str, intent: Intent) -> tuple[tuple[str, Task], ...]:
-    """What an oven said to be off ``said_of`` one bake answers of the others: bake (id) and what is said to it.
+    """What an oven said to be off, or set, for ``said_of`` answers of the others: bake (id) and what is said to it.
 
     There is one oven. Each keeps the answer in its own log, whichever of them is put away first and wherever it is
     looked at. Bread of a bake that was given up in the oven is still to be taken out: that asks by itself.
     """
-    if not isinstance(intent, Task) or not isinstance(intent.task, OvenTask) or intent.task.kind != "oven off":
+    if not isinstance(intent, Task) or not isinstance(intent.task, OvenTask):
+        return ()
+    if intent.task.kind == "oven on" and intent.done:
+        return _not_theirs(states, said_of, intent.task)
+    if intent.task.kind != "oven off":
         return ()
     others = (state for state in states if state.id != said_of and given_up_inside(state) is None)
     asked = ((state.id, prompt.task) for state in others for prompt in oven_off(state))
     return tuple((bake, Task(task)) for bake, task in asked if task is not None)
+
+
+def _not_theirs(states: Sequence[BakeState], said_of: str, on: OvenTask) -> tuple[tuple[str, Task], ...]:
+    """An oven that is set for one bake is no more set for another at another heat: that is told again in its turn."""
+    heat_c = next((first_heat_c(state, on.stage) for state in states if state.id == said_of), None)
+    found: list[tuple[str, Task]] = []
+    for state in states:
+        told_c = told_for_c(state)
+        if state.id == said_of or heat_c is None or told_c is None or told_c[1] == heat_c:
+            continue
+        tasks = (OvenTask(kind, told_c[0]) for kind in ("oven hot", "oven on"))
+        found += [(state.id, Task(task, done=False)) for task in tasks if state.done(task)]
+    return tuple(found)
+
+
+def told_for_c(state: BakeState) -> tuple[int, float] | None:
+    """For which bake stage to come the oven was said to be on or hot, and its heat (conventional °C); None for none."""
+    if state.closed is not None:
+        return None
+    for index, run in enumerate(state.stages):
+        heat_c = first_heat_c(state, index) if state.stage(index).kind == "bake" and run.begun_s is None else None
+        if heat_c is not None and any(state.done(OvenTask(kind, index)) for kind in ("oven on", "oven hot")):
+            return index, heat_c
+    return None
 
 
 def _said_off_us(state: BakeState) -> list[int]:

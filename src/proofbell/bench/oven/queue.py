@@ -13,6 +13,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
 from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.bench.admission import Inside, no_room
+from proofbell.bench.oven.heat import told_for_c
 from proofbell.bench.oven.least_off import least_off_s
 from proofbell.bench.wall import wall_us
 from proofbell.dough.oven import heat_up_s
@@ -65,6 +66,7 @@ def oven_queue(states: Sequence[BakeState], now: Stamp, places: int = 1) -> tupl
                 coming.append((_ready_us(state, spans[0], now), state.letter, state, spans))
             else:
                 been.append(_been(state, spans, now))
+    been += [turn for state in states if (turn := _set_for(state, now)) is not None]
     found = sorted(been, key=lambda turn: (turn.when == "now", turn.end_us, turn.letter))
     for _, _, state, spans in sorted(coming, key=lambda each: (each[0], each[1], each[3][0].stage)):
         found.append(_placed(state, spans, found, now, places))
@@ -127,6 +129,17 @@ def _been(state: BakeState, spans: tuple[Span, ...], now: Stamp) -> Turn:
         "now" if first.when == "now" else "past",
         off=state.done(OvenTask("oven off", last.stage)),
     )
+
+
+def _set_for(state: BakeState, now: Stamp) -> Turn | None:
+    """An oven that was set for a bake to come, for the others: at that heat since then, or once it is hot."""
+    told = told_for_c(state)
+    on = None if told is None else state.mark(OvenTask("oven on", told[0]))
+    if told is None or on is None:
+        return None
+    index, heat_c = told
+    at_us = wall_us(state, on.at_s, now)
+    return Turn(state.id, state.letter, index, at_us, at_us, heat_c, heat_c, 0, "past")
 
 
 def _placed(state: BakeState, spans: tuple[Span, ...], taken: Sequence[Turn], now: Stamp, places: int) -> Turn:
