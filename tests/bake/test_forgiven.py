@@ -77,9 +77,9 @@ def test_a_plan_asks_no_dough_to_be_shorter_than_it_can_be() -> None:
     baking = at_stage(FINAL_PROOF, ROOM_22)
     baking.read(14.0)
     least, nominal, most = bounds_min(baking)
-    assert (least, most) == stretch_min(baking.state)
+    assert most == stretch_min(baking.state)[1]
     assert nominal == baking.length_min
-    assert pytest.approx(least / nominal, abs=0.01) == 35 / 50
+    assert pytest.approx(least / nominal, abs=0.01) == 0.85, "its reading leaves no more open than the plan may take"
     assert pytest.approx(most / nominal, abs=0.01) == 70 / 50
 
 
@@ -88,7 +88,7 @@ def test_a_corrected_reading_moves_it_back() -> None:
     baking.read(12.0)
     baking.say(intents.Correct(baking.state.readings[-1].number, "25", 25.0))
     assert baking.length_min == 50
-    assert bounds_min(baking) == (35, 50, 70)
+    assert bounds_min(baking) == pytest.approx((42.5, 50, 70), abs=0.5)
 
 
 def test_a_proof_ahead_forgives_the_same_in_a_wish_on_the_bench_and_in_advice() -> None:

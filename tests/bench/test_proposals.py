@@ -296,8 +296,9 @@ def test_no_dough_is_asked_for_what_its_reading_does_not_leave_open(celsius: flo
     said = state.stages[4].adjustments[-1].body
     assert said.rate_low_s is not None
     assert said.rate_high_s is not None
+    low_s, high_s = min(said.rate_low_s, 0.85 * said.to_s), max(said.rate_high_s, 1.15 * said.to_s)
     problem = problem_of([], KITCHEN, now_us, [state])
-    assert problem.chains[0].steps[4].least_s == said.rate_low_s, "the plan does not rely on less"
+    assert problem.chains[0].steps[4].least_s == pytest.approx(low_s), "the plan does not rely on less"
     (times,) = timetable(plan(problem), now_us).bakes
     proof = times.lines[4]
     ends_us = proof.begins_us + round(said.to_s + by_min * 60) * 1_000_000
@@ -306,7 +307,7 @@ def test_no_dough_is_asked_for_what_its_reading_does_not_leave_open(celsius: flo
 
     found = proposals([state], Timetable((wanted,), ()), now_us)
 
-    assert all(said.rate_low_s <= one.to_s <= said.rate_high_s for one in found)
+    assert all(low_s <= one.to_s <= high_s for one in found)
     assert all(abs(one.to_s - said.to_s) >= 300 for one in found)
 
 

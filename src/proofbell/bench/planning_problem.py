@@ -14,7 +14,7 @@ from proofbell.bake.asking.stage_end import check_id
 from proofbell.bake.checks import answered, check_at_s
 from proofbell.bake.coming import coming_s
 from proofbell.bake.events import LETTERS
-from proofbell.bake.fermenting.forgiven import by_its_reading, forgives
+from proofbell.bake.fermenting.forgiven import bears, forgives
 from proofbell.bake.fermenting.short_rise import short_rise
 from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.outlook import outlook
@@ -241,7 +241,7 @@ def _no_sooner_than_read(state: BakeState, index: int) -> Stage:
 
     At its long end a dough may have to wait for oven and hands whatever was read of it.
     """
-    stage, read = forgives(state, index), by_its_reading(state, index)
+    stage, read = forgives(state, index), bears(state, index)
     if stage.stretch is None or read is None or read[0] <= stage.stretch[0]:
         return stage
     return replace(stage, stretch=(read[0], max(read[0], stage.stretch[1])))

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from proofbell.bake.advice.butter import goes_on_now_s, to_chill_s
 from proofbell.bake.fermenting.cold import in_the_cold
-from proofbell.bake.fermenting.forgiven import by_its_reading, within
+from proofbell.bake.fermenting.forgiven import bears, within
 from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.outlook import next_to_begin
 from proofbell.bake.state import BakeState
@@ -314,7 +314,7 @@ def _length(state: BakeState, index: int, bake: BakeTimes, day: _Day, settled: C
 def _that_it_bears(state: BakeState, index: int, line: Line, to_s: float) -> float:
     """A length (s) in whole minutes, within what the dough forgives and its reading leaves open."""
     borne_s = min(max(round(to_s / 60) * 60.0, line.least_s), line.most_s)
-    return within(by_its_reading(state, index), borne_s)
+    return within(bears(state, index), borne_s)
 
 
 def _after(state: BakeState, index: int) -> tuple[int, ...]:

@@ -136,6 +136,19 @@ def by_its_reading(state: BakeState, index: int) -> Stretch | None:
     return min(last.rate_low_s, run.length_s), max(last.rate_high_s, run.length_s)
 
 
+BORNE_SHARE = 0.15
+"""A dough that was read may be planned this share of its length shorter or longer, however sure its reading is: common
+practice, no source."""
+
+
+def bears(state: BakeState, index: int) -> Stretch | None:
+    """The lengths (s) that a dough which was read is planned or asked to have; None where nothing was read of it."""
+    read, length_s = by_its_reading(state, index), state.stages[index].length_s
+    if read is None:
+        return None
+    return min(read[0], (1 - BORNE_SHARE) * length_s), max(read[1], (1 + BORNE_SHARE) * length_s)
+
+
 def _gone_s(state: BakeState, index: int) -> float:
     """How much (s) of what a dough forgives is over as it begins, since hands left it standing before."""
     asked = out_of_it(state, index)
