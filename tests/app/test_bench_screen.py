@@ -739,6 +739,7 @@ async def test_a_core_that_is_due_is_large_in_the_far_view_and_space_reads_it_be
         await pilot.press("space", "8", "5", "enter")
         await settle(pilot, app)
         assert of(live, bake).readings[-1].value == 85.0
+        assert "l 2 min longer   space done   esc back" in seen(app)
         clock.forward(6 * 60)
         low = await settle(pilot, app)
         assert "r reading   esc back" in low, "it is read again before it comes out"

@@ -26,11 +26,13 @@ from proofbell.app.widgets.trouble_line import TroubleLine
 from proofbell.bake.asking.offered import is_read_first
 from proofbell.bake.asking.prompt import Prompt
 from proofbell.bake.asking.timer import Timer
+from proofbell.bake.core import longer_s
 from proofbell.bake.doubt import doubt
 from proofbell.bake.tasks import PromptId
 from proofbell.bench.agenda import ahead
 from proofbell.bench.board import Board
 from proofbell.frozen import dataclass
+from proofbell.words import length
 
 
 class Far(Sheet):
@@ -127,6 +129,11 @@ class FarView(HostedScreen[None]):
             first = view.wants[0]
             wanted = ["far.reading"] if self._reads_first(board) else ["far.answer"]
             words["far.answer"] = _said_by(first)
+            state = self.host.live.state(view.bake)
+            more_s = None if state is None or view.kind != "bake" else longer_s(state, state.now_s(board.now))
+            if more_s is not None and not self._reads_first(board):
+                wanted.insert(0, "far.longer")
+                words["far.longer"] = f"{length(more_s)} longer"
             if view.chill_now and not self._reads_first(board):
                 wanted.insert(0, "far.moved")
                 words["far.moved"] = "into the fridge"
