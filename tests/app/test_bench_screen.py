@@ -763,8 +763,10 @@ async def test_a_key_that_is_the_benchs_is_answered_in_the_far_view_and_more_tim
         await to_bench(pilot, app)
         await pilot.press("f", "d")
         assert "That key is the bench's: esc goes back to it." in await settle(pilot, app)
-        await pilot.press("l")
-        assert "5 min longer" in await settle(pilot, app)
+        await pilot.press("l", "space")
+        shown = await settle(pilot, app)
+        assert "5 min longer" in shown
+        assert "That key" not in shown
     assert of(live, bake).stages[2].length_s == 75 * 60
 
 

@@ -202,7 +202,7 @@ class FarView(HostedScreen[None]):
         if event.character is not None and event.character in "0123456789":
             event.stop()
             self.action_reading(event.character)
-        elif event.is_printable and self._below is not None:
+        elif event.is_printable and event.key not in self.active_bindings and self._below is not None:
             self._below.bench.say(f"That key is the bench's: {self.host.key('far.leave')} goes back to it.", wrong=True)
             self.moment(self._below.bench.board)
 
