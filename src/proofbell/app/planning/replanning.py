@@ -33,6 +33,9 @@ SETTLED_US = 1_500_000
 UNDER_THE_FINGER_US = 2_000_000
 """Whoever answers so shortly after a question took another's place means the other: common practice, no source."""
 
+ASK_AGAIN_US = 10_000_000
+"""By one plan it is looked so often what to ask: it takes tens of milliseconds with twelve doughs."""
+
 OVERRUN_S = 600
 """Every so many seconds that a stage runs over, the rest is planned again."""
 
@@ -74,6 +77,8 @@ class Replanning:
         self._fault = ""
         self._stood: tuple[Proposal, int] | None = None
         self._changed_us: int | None = None
+        self._asked_by: Timetable | None = None
+        self._asked_us = 0
         self.proposals: tuple[Proposal, ...] = ()
         self.intends: tuple[Told, ...] = ()
         self.planned: Mapping[str, BakeTimes] = {}
@@ -124,9 +129,11 @@ class Replanning:
 
     def _wanted(self, live: Sequence[BakeState], now: Stamp) -> tuple[Proposal, ...]:
         """What to ask now; until the new plan is there, what was asked and still can be answered."""
-        if self._holds is None:
+        fresh = self._asked_by is self._holds and 0 <= now.wall_us - self._asked_us < ASK_AGAIN_US
+        if self._holds is None or fresh:
             open_ = (one for one in self.proposals if still_open(one, live, now.wall_us))
             return tuple(as_of(one, live, now.wall_us) for one in open_)
+        self._asked_by, self._asked_us = self._holds, now.wall_us
         settled, before = self._settled_by(live), self.proposals
         return proposals(live, self._holds, now.wall_us, settled, lambda us: hour_minute(us, now), before)
 
