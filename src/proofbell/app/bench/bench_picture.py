@@ -82,7 +82,8 @@ class BenchPicture:
             set_to="" if oven.heat_c is None else on_the_dial(live.kitchen.oven, oven.heat_c),
             saving=live.saving,
             speed=None if pace is None else pace.speed,
-            held=host.key("bench.done") if pace is not None and (pace.held or _waits(board)) else "",
+            held=pace is not None and pace.held,
+            key=host.key("bench.done") if pace is not None and not pace.held and _waits(board) else "",
         )
         self._at(HeaderLine).show(header)
         self._at(NoticeLine).show(self._notice(lit=lit))

@@ -22,7 +22,7 @@ from proofbell.words import temperature
 class Header:
     """What the line says. ``set_to``: what the oven's own dial shows, or is to show.
 
-    ``speed`` is set in a rehearsal; ``held`` is the key that goes on, while it waits for somebody.
+    ``speed`` is set in a rehearsal; ``held`` while its clock waits, ``key`` goes on while it waits for somebody.
     """
 
     now: Stamp
@@ -31,7 +31,8 @@ class Header:
     set_to: str = ""
     saving: bool = False
     speed: float | None = None
-    held: str = ""
+    held: bool = False
+    key: str = ""
 
 
 class HeaderLine(Sheet):
@@ -58,7 +59,8 @@ class HeaderLine(Sheet):
         if one.saving:
             left.append(Piece(own("saving …", "bold $warning"), 1))
         if one.speed is not None:
-            words = f"rehearsal × {one.speed:g}" + (f", waiting for you: {one.held}" if one.held else "")
+            waits = ", waiting for you" if one.held or one.key else ""
+            words = f"rehearsal × {one.speed:g}{waits}" + (f": {one.key}" if one.key else "")
             left.append(Piece(own(words, "bold $accent"), 2))
         right = [
             Piece(own(f"kitchen {temperature(one.room_c)}"), 5),
