@@ -187,6 +187,8 @@ def test_prompts_have_one_name_each_and_are_quiet_once_silenced(made: Formula, k
         low = now_in is not None and (core_short(quiet, now_in) or short_at_the_end(quiet, now_in)) is not None
         weighed = set() if quiet.begun else {"start"}
         again = {"due"} if low else set()
+        # An oven that was on too long before is to be off meanwhile; who leaves it on is asked whether it is hot.
+        again |= {"oven hot"} if any(each.kind == "oven off" for each in due(baking.state, baking.now_s)) else set()
         assert {prompt.kind for prompt in prompts(quiet) if prompt.id in rings - later} <= again | weighed
         gone = {"oven on", "turn", "heat", *weighed, *({"check"} if low or looks_again(quiet, ()) else ())}
         taken_out = {each.stage for each in rings if each.kind == "due"}
