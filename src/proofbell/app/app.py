@@ -18,7 +18,6 @@ from proofbell.app.alarms.trial import LETTER, WORDS
 from proofbell.app.alarms.who_rings import Leader, as_told, rings_where, who_rings
 from proofbell.app.bench.bench_screen import BenchScreen
 from proofbell.app.hosting import Hosting
-from proofbell.app.planning.by_plan import by_plan
 from proofbell.app.planning.replanning import Replanning
 from proofbell.app.preload import AFTER_S, read_ahead
 from proofbell.app.session.live import Live
@@ -216,7 +215,7 @@ class ProofbellApp(Hosting, JobControl):
         self.tick()
 
     def as_planned(self, board: Board) -> Board:
-        return by_plan(board, self.live.states, self.replanning.planned)
+        return self.replanning.laid(board, self.live.states)
 
     def try_bell(self) -> str:
         """Ring once, in every way that this kitchen has; in words, which."""

@@ -16,7 +16,6 @@ from proofbell.app.bench.oven_and_plan import OVEN_KINDS
 from proofbell.app.bench.selected_dough import InHand
 from proofbell.app.bench.strips import AROUND, Strips, day_of
 from proofbell.app.drawing.content import own
-from proofbell.app.planning.by_plan import by_plan
 from proofbell.app.session.local_time import hour_minute
 from proofbell.app.widgets.doubt_line import DoubtLine
 from proofbell.app.widgets.host import HostedScreen
@@ -126,7 +125,7 @@ class BenchPicture:
 
     def _as_planned(self) -> Board:
         """The board with what is to come where the plan has it."""
-        return by_plan(self._bench.board, self._bench.live.states, self._bench.host.replanning.planned)
+        return self._bench.host.replanning.laid(self._bench.board, self._bench.live.states)
 
     def _show_coming(self) -> None:
         """What comes up is told in minutes: it is worked out again with each, or when something was said."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
+from proofbell.app.planning.by_plan import by_plan
 from proofbell.app.planning.planner_thread import Looking, Planning
 from proofbell.app.session.local_time import ahead_us, hour_minute
 from proofbell.bake import intents
@@ -79,6 +80,7 @@ class Replanning:
         self._changed_us: int | None = None
         self._asked_by: Timetable | None = None
         self._asked_us = 0
+        self._laid: tuple[object, object, Board] | None = None
         self.proposals: tuple[Proposal, ...] = ()
         self.intends: tuple[Told, ...] = ()
         self.planned: Mapping[str, BakeTimes] = {}
@@ -111,6 +113,14 @@ class Replanning:
         self.proposals = self._wanted(live, board.now)
         self._note_what_stands(real_us)
         return self._fault_told() or told
+
+    def laid(self, board: Board, states: Sequence[BakeState]) -> Board:
+        """A moment with what is to come where the plan has it; worked out once, as several parts show it."""
+        key = id(board), id(self.planned), tuple(map(id, states))
+        if self._laid is None or self._laid[0] != key:
+            # What the key names is kept with it, so that no other comes to have its place.
+            self._laid = key, (board, self.planned, tuple(states)), by_plan(board, states, self.planned)
+        return self._laid[2]
 
     def _note_what_stands(self, real_us: int) -> None:
         """Remember the question that is shown, and since when it stands in the place of another."""

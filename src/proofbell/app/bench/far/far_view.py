@@ -19,7 +19,6 @@ from proofbell.app.bench.oven_and_plan import OvenAndPlan
 from proofbell.app.bench.own_timers.bench_timers import BenchTimers
 from proofbell.app.drawing.content import outside
 from proofbell.app.drawing.sheet import Sheet
-from proofbell.app.planning.by_plan import by_plan
 from proofbell.app.widgets.doubt_line import DoubtLine
 from proofbell.app.widgets.host import TROUBLE_KEY, HostedScreen
 from proofbell.app.widgets.trouble_line import TroubleLine
@@ -153,7 +152,7 @@ class FarView(HostedScreen[None]):
     def _as_planned(self, board: Board) -> Board:
         """The board with what is to come where the plan has it."""
         below = self._below
-        return board if below is None else by_plan(board, self.host.live.states, below.bench.host.replanning.planned)
+        return board if below is None else below.bench.host.replanning.laid(board, self.host.live.states)
 
     def _dough(self, board: Board) -> Face | None:
         view, state = board.of(board.urgent or ""), self.host.live.state(board.urgent or "")
