@@ -264,7 +264,7 @@ async def test_a_bread_that_is_ready_in_the_quiet_hours_waits_without_a_bell(
     clock.forward(30 * 60)
     app = app_on(live, real=clock)
     heard: list[str] = []
-    monkeypatch.setattr(app.terminal_bell, "ring", heard.append)
+    monkeypatch.setattr(app.sounding.bell, "ring", heard.append)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         app.tick()

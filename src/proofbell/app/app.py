@@ -12,19 +12,18 @@ from typing import Any
 from textual.screen import Screen
 from textual.timer import Timer
 
-from proofbell.app.alarms.alarm import LATER_US, RingSchedule, due_in_s, may_sound, ring_words, title_words
+from proofbell.app.alarms.alarm import due_in_s, title_words
 from proofbell.app.alarms.alarm_command import Commands
-from proofbell.app.alarms.trial import LETTER, WORDS
-from proofbell.app.alarms.who_rings import Leader, as_told, rings_where, who_rings
+from proofbell.app.alarms.sounding import Sounding
+from proofbell.app.alarms.who_rings import Leader
 from proofbell.app.bench.bench_screen import BenchScreen
 from proofbell.app.hosting import Hosting
 from proofbell.app.planning.replanning import Replanning
 from proofbell.app.preload import AFTER_S, read_ahead
 from proofbell.app.session.live import Live
-from proofbell.app.session.local_time import ahead_us
 from proofbell.app.session.refusal_words import in_words
 from proofbell.app.session.trouble_watch import watch, watch_nights
-from proofbell.app.session.troubles import ABOUT, ALARM, FAULT
+from proofbell.app.session.troubles import ABOUT, FAULT
 from proofbell.app.terminal.bell import TerminalBell
 from proofbell.app.terminal.ended_in_words import EndedInWords
 from proofbell.app.terminal.fault_file import FaultFile, fault_of
@@ -34,13 +33,10 @@ from proofbell.app.widgets.actions import ACTIONS, with_keys
 from proofbell.app.widgets.host import Tick
 from proofbell.app.widgets.key_row import KeyRow
 from proofbell.app.widgets.themes import ANSI, OWN, theme_name
-from proofbell.bake.stamp import Stamp
-from proofbell.bench.board import Board, Coming
+from proofbell.bench.board import Board
 from proofbell.clock import Clock
 from proofbell.errors import Failure
-from proofbell.kitchen.alarm_command import refuse_unrunnable
 from proofbell.kitchen.model import Kitchen
-from proofbell.nights import is_quiet
 
 SOON_S = 0.5
 """So long the first picture waits for the journal, to have the doughs; after it the bench says that it reads."""
@@ -91,15 +87,11 @@ class ProofbellApp(Hosting, JobControl):
         colour = True if os.environ.get("NO_COLOR") else None
         super().__init__(live, real=real, files=files, kitchen_file=kitchen_file, journal=journal, ansi_color=colour)
         self._start, self._recipe, self._first_start = start or recipe, recipe, first_start
-        self.bell_times = RingSchedule()
         self.loud = bool(os.environ.get("PROOFBELL_TRACE")) if loud is None else loud
         self.fault_file = FaultFile(fault_file)
-        self.silent_window = ""
-        self.rings_where = ""
-        self._told_who_rings = as_told(None, leads=True)
         self._leader = leader
-        self.commands = Commands(lambda: live.kitchen.alarm_command)
         self.terminal_bell = TerminalBell(self, lambda: live.kitchen.bell, self._environment)
+        self.sounding = Sounding(lambda: live.kitchen, self.terminal_bell, leader, self.real, self.troubles)
         self._chores: asyncio.Task[None] | None = None
         self._between: Timer | None = None
         self.replanning = Replanning(lambda: live.kitchen, self._in_screens_thread)
@@ -151,7 +143,7 @@ class ProofbellApp(Hosting, JobControl):
     def on_unmount(self) -> None:
         """No planner goes on behind a closed screen."""
         self.replanning.close()
-        self.commands.close()
+        self.sounding.commands.close()
 
     def _kitchen_changed(self, before: Kitchen, now: Kitchen) -> None:
         """Apply theme and keys again: they are handed on, not asked for. A theme picked for this run stays."""
@@ -206,24 +198,19 @@ class ProofbellApp(Hosting, JobControl):
         self.tick()
 
     async def _look_at_bell(self) -> None:
-        """What would keep the bell from being heard is told before it has to ring."""
-        await asyncio.to_thread(self.terminal_bell.look_at_tmux)
-        try:
-            await asyncio.to_thread(refuse_unrunnable, self.live.kitchen.alarm_command)
-        except Failure as failure:
-            self._tell_of_command(in_words(failure))
+        await self.sounding.look_ahead()
         self.tick()
 
     def as_planned(self, board: Board) -> Board:
         return self.replanning.laid(board, self.live.states)
 
     def try_bell(self) -> str:
-        """Ring once, in every way that this kitchen has; in words, which."""
-        self.terminal_bell.ring(f"Proofbell: {LETTER}  {WORDS}")
-        command = self.live.kitchen.alarm_command
-        wrong = self.commands.run(LETTER, WORDS, self.real.stamp().boot_us)
-        ran = "" if not command or wrong else f", and the command {command[0]}"
-        return wrong or f"Rang the terminal's bell; {self.terminal_bell.way.words}{ran}."
+        return self.sounding.try_it()
+
+    @property
+    def commands(self) -> Commands:
+        """The alarm's commands that run."""
+        return self.sounding.commands
 
     async def _begin(self, taken_up: asyncio.Task[bool]) -> None:
         """Take up what was live, however long that takes; with nothing on, ask for a formula."""
@@ -281,14 +268,8 @@ class ProofbellApp(Hosting, JobControl):
         real_us = self.real.stamp().boot_us
         with self.step("bench"):
             board = self.live.board()
-            sounding: tuple[Coming, ...] = ()
-            leads = True
             with self.step("alarm"):
-                leads = self._leader is None or self._leader.take()
-                sounding = self.bell_times.due(self._may_sound(board), real_us)
-                if sounding and leads:
-                    self._sound(sounding, board, real_us)
-                self._tell_of_command(self.commands.reap(real_us))
+                self.sounding.look(board)
             with self.step("title"):
                 # As the list has it; what rings does so by the bench.
                 self.terminal_bell.title(title_words(self.as_planned(board)))
@@ -297,7 +278,9 @@ class ProofbellApp(Hosting, JobControl):
                 if left_s is not None and not self.live.rehearsal:
                     self.look_in(left_s + JUST_AFTER_S)
             with self.step("who rings"):
-                self._tell_who_rings(board.now, leads=leads)
+                news = self.sounding.look_at_leader(board.now, heard=self.bench.is_heard)
+                if news:
+                    self.bench.inform(news)
             with self.step("plan"):
                 self.bench.tell_moved(self.replanning.look(self.live.states, board, real_us), real_us)
             with self.step("troubles"):
@@ -305,10 +288,10 @@ class ProofbellApp(Hosting, JobControl):
                 watch_nights(self.troubles, self.live.kitchen, board)
             with self.step("bench"):
                 self.bench.make_whole()
-                self.bench.moment(board, lit=bool(sounding))
+                self.bench.moment(board, lit=self.sounding.lit)
             with self.step("page"):
                 if self.screen is not self.bench:
-                    told = Tick(board, self.live.states, self.troubles.all, lit=bool(sounding))
+                    told = Tick(board, self.live.states, self.troubles.all, lit=self.sounding.lit)
                     self.screen.post_message(told)
         if self._chores is None or self._chores.done():
             self._chores = asyncio.get_running_loop().create_task(self._look_round(real_us))
@@ -319,11 +302,6 @@ class ProofbellApp(Hosting, JobControl):
             self._between.stop()
         self._between = self.set_timer(seconds, self.tick)
 
-    def _may_sound(self, board: Board) -> tuple[Coming, ...]:
-        patient = any(ring.prompt.patient for ring in board.rings)
-        quiet = patient and is_quiet(self.live.kitchen, board.now.wall_us, ahead_us(board.now))
-        return may_sound(board.rings, quiet=quiet)
-
     def _in_screens_thread(self, job: Callable[[], None]) -> None:
         """Hand something over from another thread; at the end of the program it is dropped."""
         if self.loop is not None:
@@ -333,25 +311,6 @@ class ProofbellApp(Hosting, JobControl):
     def ended_by(self, error: Exception) -> Exception:
         """Nothing could be put on the screen at all: say what matters, in place of a trace."""
         return error if self.loud or self.is_headless else EndedInWords(error)
-
-    def _tell_who_rings(self, now: Stamp, *, leads: bool) -> None:
-        """Told when it changes; what stands is where it rings, beside the ring, and a window that is to be closed."""
-        holder = None if self._leader is None else self._leader.holder()
-        words, told = who_rings(holder, now, leads=leads), as_told(holder, leads=leads)
-        self.rings_where = rings_where(holder, leads=leads)
-        self.silent_window = "" if holder is None or holder.answers else words
-        if told != self._told_who_rings and self.bench.is_heard:
-            self._told_who_rings = told
-            self.bench.inform(words or "This window rings now.")
-
-    def _sound(self, rings: Sequence[Coming], board: Board, real_us: int) -> None:
-        self.terminal_bell.ring("Proofbell: " + ring_words(rings[0], board.now.wall_us))
-        for ring in rings:
-            self._tell_of_command(self.commands.run(ring.letter, ring_words(ring, board.now.wall_us), real_us))
-
-    def _tell_of_command(self, failed: str) -> None:
-        if failed:
-            self.troubles.tell("alarm command", ALARM, failed, until_seen=True)
 
     def aside(self) -> contextlib.AbstractContextManager[None]:
         return JobControl.aside(self)
@@ -394,11 +353,3 @@ class ProofbellApp(Hosting, JobControl):
 
     def quiet(self) -> None:
         self.bench.action_quiet()
-
-    def put_off(self, ring: Coming) -> None:
-        """Somebody said "later": keep still for a while."""
-        self.bell_times.put_off(ring, self.real.stamp().boot_us + LATER_US)
-
-    def is_put_off(self, ring: Coming) -> bool:
-        """Whether later is not yet."""
-        return self.bell_times.is_put_off(ring, self.real.stamp().boot_us)

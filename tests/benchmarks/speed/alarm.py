@@ -39,7 +39,7 @@ async def _ring(path: Path, rounds: int, figure: Figure) -> None:
     live = Live(clock, keeper, Kitchen(name="Guesthouse"))
     app = ProofbellApp(live)
     heard: dict[str, float] = {}
-    due = app.bell_times.due
+    due = app.sounding.times.due
 
     def listen(rings: Sequence[Coming], real_us: int) -> tuple[Coming, ...]:
         sounding = due(rings, real_us)
@@ -48,7 +48,7 @@ async def _ring(path: Path, rounds: int, figure: Figure) -> None:
             heard.setdefault(one.bake, (now_us - one.at_us) / 1_000_000)
         return sounding
 
-    app.bell_times.due = listen  # type: ignore[method-assign]
+    app.sounding.times.due = listen  # type: ignore[method-assign]
     try:
         async with app.run_test(size=(120, 36)):
             for _ in range(rounds):

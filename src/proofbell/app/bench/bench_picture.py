@@ -161,8 +161,9 @@ class BenchPicture:
         said, wrong = self._bench.said_now()
         asked = host.replanning.proposals
         asks = self._asking(asked[0]) if asked else ()
+        alarm = host.sounding
         return Notice(
-            board.now.wall_us, board.rings, said, wrong, lit, asks, host.silent_window, host.rings_where, late=False
+            board.now.wall_us, board.rings, said, wrong, lit, asks, alarm.silent_window, alarm.rings_where, late=False
         )
 
     def _asking(self, one: Proposal) -> tuple[str, ...]:

@@ -61,7 +61,7 @@ class BenchReadings:
         self._offered &= {key_of(ring) for ring in bench.board.rings}
         oven = {view.bake for view in bench.board.views if view.kind == "bake"}
         for ring in sorted(bench.board.rings, key=lambda one: (one.bake not in oven, one.bake != bench.in_hand)):
-            if ring.prompt.check is None or key_of(ring) in self._offered or bench.host.is_put_off(ring):
+            if ring.prompt.check is None or key_of(ring) in self._offered or bench.host.sounding.is_put_off(ring):
                 continue
             if (ring.bake, ring.prompt.stage) in bench.ending:
                 continue
@@ -74,7 +74,7 @@ class BenchReadings:
     def _put_off(self, ring: Coming) -> None:
         """Later: the bell keeps still for a while, then the reading opens again."""
         self._offered.discard(key_of(ring))
-        self._bench.host.put_off(ring)
+        self._bench.host.sounding.put_off(ring)
 
     def note(self) -> None:
         """Write a note."""

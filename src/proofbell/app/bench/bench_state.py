@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Protocol
 
+from proofbell.app.alarms.sounding import Sounding
 from proofbell.app.bench.late_told import LateTold
 from proofbell.app.planning.replanning import Replanning, Told
 from proofbell.app.planning.turns_told import TurnsTold
@@ -16,7 +17,7 @@ from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import PromptId
 from proofbell.bake.view import BakeView
-from proofbell.bench.board import Board, Coming
+from proofbell.bench.board import Board
 
 MOVED_US = 30_000_000
 """How long it stands there what a new plan moved."""
@@ -48,13 +49,8 @@ class BenchHost(Host, Protocol):
         ...
 
     @property
-    def rings_where(self) -> str:
-        """Where it rings while this window keeps silent, in few words; nothing when this one sounds."""
-        ...
-
-    @property
-    def silent_window(self) -> str:
-        """That another window answers no more and is to be closed; nothing when all do."""
+    def sounding(self) -> Sounding:
+        """What rings, where, and what was put off."""
         ...
 
     @property
@@ -74,14 +70,6 @@ class BenchHost(Host, Protocol):
     @property
     def rests_us(self) -> int:
         """How long ago the last key was pressed (µs of the real clock)."""
-        ...
-
-    def put_off(self, ring: Coming) -> None:
-        """Somebody said "later": keep still for a while."""
-        ...
-
-    def is_put_off(self, ring: Coming) -> bool:
-        """Whether later is not yet."""
         ...
 
     def leave(self, status: int) -> None:
