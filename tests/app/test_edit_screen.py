@@ -263,7 +263,7 @@ async def test_a_running_bake_says_once_that_its_file_has_changed_and_keeps_its_
     async def later(pilot: Pilot[int]) -> str:
         clock.forward(30)
         app.tick()
-        await app.looked_round()
+        await app.upkeep.looked_round()
         return await settle(pilot, app)
 
     async with app.run_test(size=WIDE) as pilot:

@@ -347,5 +347,5 @@ async def seconds_pass(pilot: Pilot[int], app: ProofbellApp, seconds: int) -> No
     for _ in range(seconds):
         app.live.clock.forward(1)  # type: ignore[attr-defined]
         app.tick()
-        await app.looked_round()
+        await app.upkeep.looked_round()
     await pilot.pause()

@@ -287,7 +287,7 @@ async def test_a_journal_begun_anew_says_what_is_not_in_it(kept: Kept) -> None:
         path.unlink()
         for _ in range(20):  # A disk that is slow to answer is asked again.
             app.tick()
-            await app.looked_round()
+            await app.upkeep.looked_round()
             if not app.troubles.has("damaged"):
                 break
         app.tick()

@@ -65,7 +65,7 @@ class Day:
         for _ in range(2):
             await self.app.workers.wait_for_complete()
             self.app.tick()
-            await self.app.looked_round()
+            await self.app.upkeep.looked_round()
         while self.app.screen is not self.app.bench:
             self.clock.forward(1)
             await self.pilot.press("escape")

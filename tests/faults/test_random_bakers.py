@@ -108,7 +108,7 @@ class RandomBakers(RuleBasedStateMachine):
         for _ in range(2):
             await self.app.workers.wait_for_complete()
             self.app.tick()
-            await self.app.looked_round()
+            await self.app.upkeep.looked_round()
         await self.pilot.pause()
 
     async def _end(self) -> None:

@@ -21,21 +21,18 @@ from proofbell.app.hosting import Hosting
 from proofbell.app.planning.replanning import Replanning
 from proofbell.app.preload import AFTER_S, read_ahead
 from proofbell.app.session.live import Live
-from proofbell.app.session.refusal_words import in_words
 from proofbell.app.session.trouble_watch import watch, watch_nights
-from proofbell.app.session.troubles import ABOUT, FAULT
+from proofbell.app.session.troubles import FAULT
 from proofbell.app.terminal.bell import TerminalBell
 from proofbell.app.terminal.ended_in_words import EndedInWords
 from proofbell.app.terminal.fault_file import FaultFile, fault_of
 from proofbell.app.terminal.job_control import JobControl
 from proofbell.app.terminal.textual_private import send_only_what_changed
-from proofbell.app.widgets.actions import ACTIONS, with_keys
+from proofbell.app.upkeep import Upkeep
 from proofbell.app.widgets.host import Tick
-from proofbell.app.widgets.key_row import KeyRow
 from proofbell.app.widgets.themes import ANSI, OWN, theme_name
 from proofbell.bench.board import Board
 from proofbell.clock import Clock
-from proofbell.errors import Failure
 from proofbell.kitchen.model import Kitchen
 
 SOON_S = 0.5
@@ -92,13 +89,15 @@ class ProofbellApp(Hosting, JobControl):
         self._leader = leader
         self.terminal_bell = TerminalBell(self, lambda: live.kitchen.bell, self._environment)
         self.sounding = Sounding(lambda: live.kitchen, self.terminal_bell, leader, self.real, self.troubles)
-        self._chores: asyncio.Task[None] | None = None
         self._between: Timer | None = None
         self.replanning = Replanning(lambda: live.kitchen, self._in_screens_thread)
         live.kitchen_owner.on_change(self._kitchen_changed)
         with self.step("themes"):
             self._first_theme()
         self.bench = BenchScreen(self)
+        self.upkeep = Upkeep(
+            live, self.journal, self.formulas, self.troubles, kitchen_file, inform=self.bench.inform, saved=self.tick
+        )
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Our own names for colours, where a theme does not give them."""
@@ -108,7 +107,7 @@ class ProofbellApp(Hosting, JobControl):
         """Keys, signals, bench and tick, each as a step of its own: one that fails loses no other."""
         self.watch_loop()
         with self.step("keys"):
-            self._own_keys()
+            self.own_keys()
         with self.step("signals"):
             self._on_signals()
         taken_up = asyncio.create_task(self._taken_up())
@@ -150,7 +149,7 @@ class ProofbellApp(Hosting, JobControl):
         if now.theme != before.theme:
             self._own_theme()
         if now.keys != before.keys:
-            self._own_keys()
+            self.own_keys()
         if now.oven != before.oven:
             self.in_background(self._tell_oven())
         self.tick()
@@ -171,20 +170,6 @@ class ProofbellApp(Hosting, JobControl):
 
     def _own_theme(self) -> None:
         self.theme = theme_name(self.live.kitchen.theme, self._environment)
-
-    def _own_keys(self) -> None:
-        changed = dict(self.live.kitchen.keys)
-        try:
-            self.actions = with_keys(changed)
-        except Failure as failure:
-            self.actions, changed = ACTIONS, {}
-            self.troubles.tell("keys", ABOUT, f"{in_words(failure)} The usual keys hold", until_seen=True)
-        else:
-            self.troubles.over("keys")
-        self.set_keymap(dict(changed))
-        for screen in self.screen_stack:
-            for row in screen.query(KeyRow):
-                row.draw()
 
     def _on_signals(self) -> None:
         """Put aside, the program leaves the alarms to another window; back again, it shows and rings what is due."""
@@ -293,8 +278,7 @@ class ProofbellApp(Hosting, JobControl):
                 if self.screen is not self.bench:
                     told = Tick(board, self.live.states, self.troubles.all, lit=self.sounding.lit)
                     self.screen.post_message(told)
-        if self._chores is None or self._chores.done():
-            self._chores = asyncio.get_running_loop().create_task(self._look_round(real_us))
+        self.upkeep.begin(real_us)
 
     def look_in(self, seconds: float) -> None:
         """Look once more after so long, between two ticks."""
@@ -314,33 +298,6 @@ class ProofbellApp(Hosting, JobControl):
 
     def aside(self) -> contextlib.AbstractContextManager[None]:
         return JobControl.aside(self)
-
-    async def _look_round(self, real_us: int) -> None:
-        """See to the journal; show it at once when all is saved again. Then to the files of the formulas."""
-        unsaved = bool(self.live.unsaved)
-        await self.journal.look_round(real_us)
-        if unsaved and not self.live.unsaved:
-            self.tick()
-        if self.kitchen_file is not None:
-            await self._look_at_kitchen(self.kitchen_file, real_us)
-            news = await self.formulas.news(self.live.states, real_us)
-            if news:
-                self.bench.inform(news)
-
-    async def _look_at_kitchen(self, path: Path, real_us: int) -> None:
-        before = self.live.kitchen
-        try:
-            if await self.live.kitchen_owner.look_again(path, real_us):
-                self.troubles.over("kitchen")
-        except Failure as failure:
-            self.troubles.tell("kitchen", ABOUT, f"{in_words(failure)} What it said before holds", until_seen=True)
-        if self.live.kitchen != before:
-            self.bench.inform("The kitchen file was changed: what it says now holds.")
-
-    async def looked_round(self) -> None:
-        """Wait until the look that the last tick began is over."""
-        if self._chores is not None:
-            await self._chores
 
     # -- what the bench asks for ---------------------------------------------------------------------------------
 

@@ -20,12 +20,13 @@ from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.session.formulas.watch import FormulaWatch
 from proofbell.app.session.journal_watch import JournalWatch
 from proofbell.app.session.live import Live
-from proofbell.app.session.troubles import Troubles
+from proofbell.app.session.refusal_words import in_words
+from proofbell.app.session.troubles import ABOUT, Troubles
 from proofbell.app.terminal.boundary import Boundary
 from proofbell.app.terminal.textual_private import Palette
-from proofbell.app.widgets.actions import ACTIONS, Action, key_name, of_screen
+from proofbell.app.widgets.actions import ACTIONS, Action, key_name, of_screen, with_keys
 from proofbell.app.widgets.host import Host, HostApp
-from proofbell.app.widgets.key_row import KeysDialog
+from proofbell.app.widgets.key_row import KeyRow, KeysDialog
 from proofbell.app.widgets.themes import NAMES
 from proofbell.app.widgets.trouble_dialog import TroubleDialog
 from proofbell.bake.intents import Intent, Refused
@@ -177,6 +178,21 @@ class Hosting(Boundary, HostApp):
         self.push_screen(dialog, lambda _: self.troubles.seen())
 
     # -- keys ----------------------------------------------------------------------------------------------------
+
+    def own_keys(self) -> None:
+        """Have the keys that the kitchen wants; the usual ones where it wants something that cannot be."""
+        changed = dict(self.live.kitchen.keys)
+        try:
+            self.actions = with_keys(changed)
+        except Failure as failure:
+            self.actions, changed = ACTIONS, {}
+            self.troubles.tell("keys", ABOUT, f"{in_words(failure)} The usual keys hold", until_seen=True)
+        else:
+            self.troubles.over("keys")
+        self.set_keymap(dict(changed))
+        for screen in self.screen_stack:
+            for row in screen.query(KeyRow):
+                row.draw()
 
     def key(self, action: str) -> str:
         """The key of an action, as it stands on the key row."""
