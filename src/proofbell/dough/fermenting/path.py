@@ -6,10 +6,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from proofbell.dough.fermenting.drift import YEAST, Drift
+from proofbell.dough.fermenting.golden_section import lowest
 from proofbell.dough.fermenting.leaven import Curve
 from proofbell.dough.fermenting.time_constant import LEAST_TAU_DOUBT, TAU_DOUBT
 from proofbell.frozen import dataclass
@@ -43,8 +44,6 @@ APART_S = 600.0
 
 CLEAR_K = 1.0
 """A dough closer to its place than this tells nothing about how fast it drifts."""
-
-GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 
 _STEPS_A_TAU = 4
 _STEPS = 16
@@ -259,28 +258,12 @@ class _Fit:
             return reading**2 + ((log_tau - prior) / doubt) ** 2
 
         prior = math.log(self.tau_s)
-        found = _lowest(misses, prior - math.log(TAU_BOUND), prior + math.log(TAU_BOUND))
+        found = lowest(misses, prior - math.log(TAU_BOUND), prior + math.log(TAU_BOUND))
         step = 0.01
         slope = (self.temp_c(math.exp(found + step)) - self.temp_c(math.exp(found - step))) / (2 * step)
         told = slope / self.reading_doubt_k(self.tau_s)
         after = 1 / math.sqrt(1 / doubt**2 + told**2)
         return math.exp(found), min(doubt, max(after, LEAST_TAU_DOUBT))
-
-
-def _lowest(function: Callable[[float], float], low: float, high: float) -> float:
-    """Where a function of one valley is lowest: golden-section search (Kiefer 1953), to a millionth of the stretch."""
-    one, other = high - GOLDEN * (high - low), low + GOLDEN * (high - low)
-    at_one, at_other = function(one), function(other)
-    for _ in range(30):
-        if at_one < at_other:
-            high, other, at_other = other, one, at_one
-            one = high - GOLDEN * (high - low)
-            at_one = function(one)
-        else:
-            low, one, at_one = one, other, at_other
-            other = low + GOLDEN * (high - low)
-            at_other = function(other)
-    return (low + high) / 2
 
 
 def _before(first: tuple[float, float], start_c: float, place_c: float, tau_s: float) -> Piece:

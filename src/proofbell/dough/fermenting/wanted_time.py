@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Literal
 
 from proofbell.dough.fermenting.fermentation import Card
+from proofbell.dough.fermenting.golden_section import lowest
 from proofbell.dough.fermenting.leaven import CURVES
 from proofbell.dough.fermenting.path import Path, follow
 from proofbell.dough.fermenting.rate import LEAST_C, MOST_C
@@ -32,7 +33,7 @@ def place_for_time(card: Card, *, start_c: float, tau_s: float, seconds: float, 
         here = follow((), start_c=start_c, place_c=place_c, tau_s=tau_s, warming_k=warming_k, curve=curve)
         return wanted_s - here.amount_s(seconds, curve=curve)
 
-    best_c = _lowest(short_s, LEAST_C, MOST_C)
+    best_c = lowest(short_s, LEAST_C, MOST_C)
     if short_s(LEAST_C) < 0:
         return Place(None, "too long a time")
     if short_s(best_c) > 0:
@@ -101,12 +102,4 @@ def _crossing(function: Callable[[float], float], low: float, high: float) -> fl
         if middle in {low, high} or high - low < 1e-9 * high:
             break
         low, high = (middle, high) if function(middle) > 0 else (low, middle)
-    return (low + high) / 2
-
-
-def _lowest(function: Callable[[float], float], low: float, high: float) -> float:
-    """Return where a function with one valley is lowest, by thirds."""
-    for _ in range(50):
-        first, second = low + (high - low) / 3, high - (high - low) / 3
-        low, high = (low, second) if function(first) < function(second) else (first, high)
     return (low + high) / 2
