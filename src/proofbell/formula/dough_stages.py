@@ -42,6 +42,12 @@ def division(formula: Formula) -> int | None:
     return _division(kinds, begins, frozenset([index for line in formula.ingredients for index in line.at]))
 
 
+def is_divided(formula: Formula, index: int) -> bool:
+    """Whether the dough is in pieces as a stage begins."""
+    at = division(formula)
+    return at is not None and index > at
+
+
 @lru_cache(maxsize=128)
 def _division(kinds: tuple[StageKind, ...], begins: int, added: frozenset[int]) -> int | None:
     divided = divided_by_proofs(kinds, begins, added)

@@ -25,7 +25,7 @@ from proofbell.bake.fermenting.warming import (
 )
 from proofbell.bake.state import BakeState, Reading, StageState
 from proofbell.bake.tasks import PromptId, Skipped
-from proofbell.formula.dough_stages import division
+from proofbell.formula.dough_stages import is_divided
 from proofbell.formula.model import ReadingKind
 from proofbell.frozen import dataclass
 from proofbell.words import temperature, told_length
@@ -57,6 +57,10 @@ In a home fridge 750 g were at 20 °C after 1 h (breadbakingathome.com)."""
 
 APART_S = 5 * 60.0
 """Of two readings nearer together none says which way the dough goes: common practice, no source."""
+
+AGAIN_MIN, WARMER_AGAIN_MIN = 45, 20
+"""Minutes after which a dough that is slow to cool is read again, and one that became warmer in the cold: common
+practice, no source."""
 
 OF_EVERY_DOUGH = 0.4
 """How much of what a reading shows of a dough's cooling holds for its card's dough too; the rest is its cover and its
@@ -90,8 +94,7 @@ def warm_into_the_cold(scene: Scene) -> WarmIntoTheCold | None:
         return None
     if not _warmer_than_meant(scene.state, came_c, wish_c):
         return None
-    at = division(scene.state.formula)
-    shaped = at is not None and scene.index > at
+    shaped = is_divided(scene.state.formula, scene.index)
     look_s = next((into_s - scene.into_s for into_s, _ in cold_looks(scene.state, scene.index)), None)
     return WarmIntoTheCold(came_c, wish_c, shaped, look_s, found is None)
 
@@ -141,9 +144,9 @@ def cold_looks(state: BakeState, index: int) -> tuple[tuple[float, ReadingKind],
 def _read_again(scene: Scene) -> list[tuple[float, ReadingKind]]:
     """When a dough that does not cool as it should is read again (s into its stage)."""
     slow = slow_to_cool(scene)
-    if slow is None or not (slow.early or slow.was_c is not None):
+    if slow is None or slow.again_min is None:
         return []
-    again_s = slow.into_s + 60.0 * (20 if slow.was_c is not None else 45)
+    again_s = slow.into_s + 60.0 * slow.again_min
     return [(again_s // 60 * 60, "dough temperature")]
 
 
@@ -182,6 +185,13 @@ class SlowToCool:
     early: bool = False
     shaped: bool = False
 
+    @property
+    def again_min(self) -> int | None:
+        """In how many minutes it is read again; None where that would tell nothing new."""
+        if self.was_c is not None:
+            return WARMER_AGAIN_MIN
+        return AGAIN_MIN if self.early else None
+
 
 def slow_to_cool(scene: Scene) -> SlowToCool | None:
     """A dough in the cold that is warmer than when it was read before, behind the model, or warm after hours."""
@@ -198,8 +208,7 @@ def slow_to_cool(scene: Scene) -> SlowToCool | None:
     early = behind or (into_s >= STILL_WARM_S and value_c > STILL_WARM_C)
     if not (warming or late or early) or chilled(scene) is not None:
         return None
-    at = division(scene.state.formula)
-    shaped = at is not None and scene.index > at
+    shaped = is_divided(scene.state.formula, scene.index)
     return SlowToCool(value_c, into_s, was_c if warming else None, early and not late, shaped)
 
 
@@ -217,10 +226,10 @@ def slow_seen(found: SlowToCool) -> str:
 
 def slow_do(found: SlowToCool) -> str:
     if found.was_c is not None:
-        return "is the door shut, and the fridge cold? Read it again in 20 min"
+        return f"is the door shut, and the fridge cold? Read it again in {found.again_min} min"
     if found.early:
         flat = "give them air on the coldest shelf" if found.shaped else "press it flatter on the coldest shelf"
-        return f"{flat}, and read it again in 45 min"
+        return f"{flat}, and read it again in {found.again_min} min"
     return "onto a colder shelf, not stacked, and take it out sooner"
 
 

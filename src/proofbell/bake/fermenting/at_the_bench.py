@@ -11,7 +11,7 @@ from proofbell.bake.state import BakeState
 from proofbell.dough.fermenting.drift import Drift
 from proofbell.dough.fermenting.fermentation import Ahead
 from proofbell.dough.fermenting.leaven import CURVES
-from proofbell.formula.dough_stages import STANDS, division
+from proofbell.formula.dough_stages import STANDS, is_divided
 from proofbell.formula.model import Stage
 
 LONG_S, LONG_SHARE = 600.0, 0.5
@@ -50,9 +50,7 @@ def with_the_bench(state: BakeState, index: int, asked: Terms) -> Terms:
     room = Drift(asked.dough_c, room_c(state), tau_s(state, index, room_c(state)))
     amount_s = room.amount_s(found[1], curve=CURVES[asked.leaven])
     before = Ahead() if asked.ahead is None else asked.ahead
-    at = division(state.formula)
-    pieces = at is not None and index > at
-    low_s, likely_s = (0.0, amount_s / 2) if pieces else (amount_s, amount_s)
+    low_s, likely_s = (0.0, amount_s / 2) if is_divided(state.formula, index) else (amount_s, amount_s)
     ahead = Ahead(
         before.amount_s + likely_s,
         min(before.low_s, before.amount_s) + low_s,

@@ -13,7 +13,7 @@ from proofbell.dough.fermenting.fermentation import Ahead, Card, Estimate, equal
 from proofbell.dough.fermenting.leaven import Leaven
 from proofbell.dough.fermenting.rate import COLD_C
 from proofbell.dough.fermenting.time_constant import Surroundings, time_constant_s
-from proofbell.formula.dough_stages import STANDS, division
+from proofbell.formula.dough_stages import STANDS, is_divided
 from proofbell.formula.model import Formula, Rate, Stage
 from proofbell.frozen import dataclass
 
@@ -203,12 +203,11 @@ def dough_mass_g(state: BakeState, index: int) -> float:
         own_g = next((line.grams for line in state.batch.lines if line.name == name), None)
         if own_g is not None:
             return own_g
-    return state.batch.piece_g if state.batch.piece_g is not None and _divided(state, index) else state.batch.dough_g
-
-
-def _divided(state: BakeState, index: int) -> bool:
-    at = division(state.formula)
-    return at is not None and index > at
+    return (
+        state.batch.piece_g
+        if state.batch.piece_g is not None and is_divided(state.formula, index)
+        else state.batch.dough_g
+    )
 
 
 def surroundings(state: BakeState, index: int, in_c: float | None = None) -> Surroundings:
@@ -220,7 +219,7 @@ def surroundings(state: BakeState, index: int, in_c: float | None = None) -> Sur
     where_c = place_c(state, index) if in_c is None else in_c
     if where_c >= PROVER_C and not (in_c is None and in_the_room(state, index)):
         return "moving air"
-    return "covered" if where_c < COLD_C or not _divided(state, index) else "still air"
+    return "covered" if where_c < COLD_C or not is_divided(state.formula, index) else "still air"
 
 
 def modelled_tau_s(state: BakeState, index: int, in_c: float | None = None) -> float:
