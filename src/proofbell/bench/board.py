@@ -125,6 +125,11 @@ class Board:
         waits = _waiting(self.coming)
         return [one.bake for one in sorted(views, key=lambda one: _urgency(one, waits))]
 
+    @property
+    def is_waiting(self) -> bool:
+        """Whether somebody is waited for: something rings, or hands are past their time."""
+        return bool(self.rings) or any(self._past_its_time(one) for one in self.views)
+
     def _past_its_time(self, one: BakeView) -> bool:
         """Whether hands have been on it for longer than was meant: nothing rings then, and it waits all the same."""
         return one.mode == "up" and one.until_us is not None and one.until_us <= self.now.wall_us

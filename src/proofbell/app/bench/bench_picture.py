@@ -82,7 +82,7 @@ class BenchPicture:
             saving=live.saving,
             speed=None if pace is None else pace.speed,
             held=pace is not None and pace.held,
-            key=host.key("bench.done") if pace is not None and not pace.held and _waits(board) else "",
+            key=host.key("bench.done") if pace is not None and not pace.held and board.is_waiting else "",
         )
         self._at(HeaderLine).show(header)
         self._at(NoticeLine).show(self._notice(lit=lit))
@@ -240,9 +240,3 @@ class BenchPicture:
             what = f"{counted(unread, 'live bake')} could not be read."
             return f"{what}\n\n{key}   what is wrong, and what to do\na   add a bake\n?   all keys"
         return "No dough on the bench.\n\na   add a bake: choose a formula and begin\n?   all keys"
-
-
-def _waits(board: Board) -> bool:
-    """Whether somebody is waited for: something rings, or hands are past their time."""
-    over = (one.until_us for one in board.views if one.mode == "up" and one.until_us is not None)
-    return bool(board.rings) or any(until_us <= board.now.wall_us for until_us in over)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proofbell.bake.advice.proof import AT_ITS_END, over_proofed
+from proofbell.bake.advice.proof import AT_ITS_END, Ahead, over_proofed
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.advice.times import forgotten, past_its_limit
 from proofbell.bake.coming import judged_from_s
@@ -16,7 +16,7 @@ from proofbell.words import percent, told_length
 
 @dataclass(frozen=True, slots=True)
 class CameFar:
-    """A stage that rose too far (percent, None by eye; the most in words), before the proof of that name and index.
+    """A stage that rose too far, before the proof of that name and index; ``rose``: what was seen of its rise.
 
     ``past_s``: it stood so much longer than its dough allows (s), however it rose; ``forgotten``: than its time, where
     its card does not say what it allows.
@@ -26,8 +26,7 @@ class CameFar:
     """
 
     stage: str
-    value: float | None
-    most: str
+    rose: Ahead | None
     proof: str
     at: int
     from_s: float | None
@@ -54,15 +53,11 @@ def came_far(scene: Scene) -> CameFar | None:
         done = None if far or past or left else _by_the_model(then)
         if far is None and past is None and left is None and done is None:
             continue
-        from_s, value, most = judged_from_s(state, proof), None, ""
-        if far is not None:
-            value, most = far.value, far.most_words
+        from_s = judged_from_s(state, proof)
         past_s = None if far or done else past.into_s - past.limit_s if past else then.late_s
         names = state.stage(before).name, state.stage(proof).name
         since = proof == scene.index and from_s is not None and scene.into_s >= from_s
-        return CameFar(
-            names[0], value, most, names[1], proof, from_s, scene.stage.kind, past_s, past is None, since, done
-        )
+        return CameFar(names[0], far, names[1], proof, from_s, scene.stage.kind, past_s, past is None, since, done)
     return None
 
 
@@ -98,9 +93,10 @@ def came_far_seen(found: CameFar) -> str:
     if found.past_s is not None:
         meant = "was meant" if found.forgotten else "this dough allows"
         return f"{found.stage} stood {told_length(found.past_s)} longer than {meant}"
-    if found.value is None:
+    rose = found.rose
+    if rose is None or rose.value is None:
         return f"{found.stage} went too far"
-    return f"{found.stage} rose {percent(found.value)}, {found.most}"
+    return f"{found.stage} rose {percent(rose.value)}, {rose.most_words}"
 
 
 def came_far_do(found: CameFar) -> str:

@@ -28,6 +28,7 @@ from proofbell.bake.asking.timer import Timer
 from proofbell.bake.core import longer_s
 from proofbell.bake.doubt import doubt
 from proofbell.bake.tasks import PromptId
+from proofbell.bake.view import BakeView
 from proofbell.bench.agenda import ahead
 from proofbell.bench.board import Board
 from proofbell.frozen import dataclass
@@ -121,24 +122,29 @@ class FarView(HostedScreen[None]):
     def _keys(self, board: Board, timer: Timer | None) -> str:
         """``space done   esc back``: what answers, where anything is asked, and the way back."""
         view = board.of(board.urgent or "")
-        asks = timer is not None or (view is not None and (view.wants or view.mode == "up"))
         words = {action.id: action.word for action in self.actions}
-        wanted: list[str] = []
-        if asks and timer is None and view is not None and view.wants:
-            first = view.wants[0]
-            wanted = ["far.reading"] if self._reads_first(board) else ["far.answer"]
-            words["far.answer"] = _said_by(first)
-            state = self.host.live.state(view.bake)
-            more_s = None if state is None or view.kind != "bake" else longer_s(state, state.now_s(board.now))
-            if more_s is not None and not self._reads_first(board):
-                wanted.insert(0, "far.longer")
-                words["far.longer"] = f"{length(more_s)} longer"
-            if view.chill_now and not self._reads_first(board):
-                wanted.insert(0, "far.moved")
-                words["far.moved"] = "into the fridge"
-        elif asks:
-            wanted = ["far.answer"]
-        return "   ".join(f"{self.host.key(one)} {words[one]}" for one in (*wanted, "far.leave"))
+        answers: dict[str, str] = {}
+        if timer is not None:
+            answers = {"far.answer": words["far.answer"]}
+        elif self._reads_first(board):
+            answers = {"far.reading": words["far.reading"]}
+        elif view is not None and view.wants:
+            answers = self._answers(board, view)
+        elif view is not None and view.mode == "up":
+            answers = {"far.answer": words["far.answer"]}
+        shown = {**answers, "far.leave": words["far.leave"]}
+        return "   ".join(f"{self.host.key(one)} {word}" for one, word in shown.items())
+
+    def _answers(self, board: Board, view: BakeView) -> dict[str, str]:
+        """The actions that answer a dough's first prompt, each with what it says."""
+        answers: dict[str, str] = {}
+        if view.chill_now:
+            answers["far.moved"] = "into the fridge"
+        state = self.host.live.state(view.bake)
+        more_s = None if state is None or view.kind != "bake" else longer_s(state, state.now_s(board.now))
+        if more_s is not None:
+            answers["far.longer"] = f"{length(more_s)} longer"
+        return {**answers, "far.answer": _said_by(view.wants[0])}
 
     def _reads_first(self, board: Board) -> bool:
         """Whether what is asked first is answered by a reading, and nobody has closed its box over that."""
