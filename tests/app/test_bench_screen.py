@@ -151,12 +151,7 @@ async def test_yes_is_not_said_to_a_question_that_a_ring_hides() -> None:
     await say(live, second, intents.Begin(), intents.Done(), intents.Done())
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
-        await to_bench(pilot, app)
-        for _ in range(400):
-            if app.replanning.proposals:
-                break
-            await pilot.pause(0.05)
-            app.tick()
+        await until_the_plan_asks(app, pilot)
         lengths = [run.length_s for bake in (first, second) for run in of(live, bake).stages]
         assert app.bench.board.rings
         await pilot.press("Y")
@@ -166,14 +161,18 @@ async def test_yes_is_not_said_to_a_question_that_a_ring_hides() -> None:
     assert lengths == [run.length_s for bake in (first, second) for run in of(live, bake).stages]
 
 
-async def two_that_meet(app: ProofbellApp, pilot: Pilot[int]) -> Proposal:
-    """Two doughs of known warmth that would go into the one place of the oven together: what the plan asks."""
+async def until_the_plan_asks(app: ProofbellApp, pilot: Pilot[int]) -> None:
     await to_bench(pilot, app)
     for _ in range(400):
         if app.replanning.proposals:
             break
         await pilot.pause(0.05)
         app.tick()
+
+
+async def two_that_meet(app: ProofbellApp, pilot: Pilot[int]) -> Proposal:
+    """Two doughs of known warmth that would go into the one place of the oven together: what the plan asks."""
+    await until_the_plan_asks(app, pilot)
     assert not app.bench.board.rings
     return app.replanning.proposals[0]
 

@@ -142,10 +142,16 @@ async def test_a_new_bake_with_its_letter_puts_it_away_in_every_window(tmp_path:
         assert [state.formula.name for state in second.states] == [state.formula.name for state in first.states]
 
 
-async def test_u_right_after_c_brings_it_back() -> None:
-    live, clock = empty_bench()
+async def given_up(keeper: FullDisk | None = None) -> tuple[Live, str]:
+    """A bench with one bake, which was given up in its proof."""
+    live, clock = empty_bench(keeper)
     bake = await proofing(live, clock)
     await say(live, bake, intents.GiveUp("enough"))
+    return live, bake
+
+
+async def test_u_right_after_c_brings_it_back() -> None:
+    live, bake = await given_up()
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot, app)
@@ -161,9 +167,7 @@ async def test_u_right_after_c_brings_it_back() -> None:
 
 
 async def test_the_key_twice_puts_away_one_and_scolds_nobody() -> None:
-    live, clock = empty_bench()
-    bake = await proofing(live, clock)
-    await say(live, bake, intents.GiveUp("enough"))
+    live, _ = await given_up()
     app = app_on(live)
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot, app)
@@ -177,9 +181,7 @@ async def test_the_key_twice_puts_away_one_and_scolds_nobody() -> None:
 
 async def test_what_could_not_be_saved_as_it_was_put_away_stays_until_it_is() -> None:
     keeper = FullDisk()
-    live, clock = empty_bench(keeper)
-    bake = await proofing(live, clock)
-    await say(live, bake, intents.GiveUp("enough"))
+    live, bake = await given_up(keeper)
     keeper.full = True
 
     await live.put_away(bake)
