@@ -14,6 +14,7 @@ from proofbell.bake import intents
 from proofbell.bake.advice.advise import advice_of_reading
 from proofbell.bake.advice.core_words import core_says
 from proofbell.bake.advice.situation import Advice
+from proofbell.bake.asking.offered import USUAL, usually_read
 from proofbell.bake.asking.prompt import OvenBefore
 from proofbell.bake.events import Event
 from proofbell.bake.fold import fold
@@ -46,9 +47,6 @@ from proofbell.visible import visible
 from proofbell.words import told_length
 
 EXAMPLE = "proofbell read 26.5 --bake A"
-
-USUAL: ReadingKind = "dough temperature"
-"""What a bare number is of, but for bread in the oven: there it is a core."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -86,8 +84,7 @@ def run(args: argparse.Namespace) -> int:
         live = patiently(lambda: live_in(journal), retry)
         chosen = live.chosen(args.bake)
         bake = chosen.id
-        baked = chosen.current is not None and chosen.stage(chosen.current).kind == "bake"
-        intent = _asked(args.value, what, sure=args.sure, usual="core temperature" if baked else USUAL)
+        intent = _asked(args.value, what, sure=args.sure, usual=usually_read(chosen))
         said = say(journal, bake, intent, WallClock().stamp, retry)
     if isinstance(said, Refused):
         raise Failure(said.message, "Add --sure if it is right." if said.odd else said.remedy)

@@ -11,6 +11,9 @@ from proofbell.bake.state import BakeState
 from proofbell.formula.model import ReadingKind
 from proofbell.formula.readings import LIMITS
 
+USUAL: ReadingKind = "dough temperature"
+"""What a bare number is of, but for bread in the oven: there it is a core."""
+
 
 def offered(state: BakeState, due: ReadingKind | None) -> tuple[ReadingKind, ...]:
     """The readings that make sense in the stage in hand: what is due, then what its checks ask for, then the rest."""
@@ -24,6 +27,12 @@ def offered(state: BakeState, due: ReadingKind | None) -> tuple[ReadingKind, ...
         if kind in limits.offered and (what != "core temperature" or index is None or has_core(state, index))
     ]
     return tuple(dict.fromkeys([*first, *asked, *rest]))
+
+
+def usually_read(state: BakeState) -> ReadingKind:
+    """What a bare number is of in the stage in hand."""
+    index = state.current
+    return "core temperature" if index is not None and state.stage(index).kind == "bake" else USUAL
 
 
 def read_for(state: BakeState, prompt: Prompt) -> ReadingKind | None:
