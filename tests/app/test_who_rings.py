@@ -95,6 +95,25 @@ async def test_it_is_said_when_it_changes_and_stands_only_beside_what_rings() ->
     assert "rings on" not in ours
 
 
+async def test_a_window_rings_only_while_no_other_does(monkeypatch: pytest.MonkeyPatch) -> None:
+    live, clock = empty_bench()
+    await put_on(live, KNOTS, start_in_s=60.0)
+    clock.forward(60)
+    other = Other()
+    app = app_on(live, leader=other, real=clock)
+    heard: list[str] = []
+    monkeypatch.setattr(app.sounding.bell, "ring", heard.append)
+    async with app.run_test(size=(100, 24)) as pilot:
+        await settle(pilot, app)
+        kept_still = list(heard)
+        other.holds = None
+        clock.forward(15)
+        app.tick()
+
+    assert kept_still == []
+    assert heard == ["Proofbell: A  begin: Mix"]
+
+
 async def test_an_answer_goes_before_it() -> None:
     live, clock = empty_bench()
     await put_on(live, KNOTS)
