@@ -39,59 +39,44 @@ def degrees(value_c: float) -> str:
     return _fixed(told, 0) if used().temperature == "°F" else f"{round(told, 1):g}".replace("-", "−")
 
 
-def temperatures(low_c: float, high_c: float) -> str:
+def temperatures(low_c: float, high_c: float, between: str = "to") -> str:
     """Say a range: ``24 to 26 °C``, ``75 to 79 °F``."""
-    return f"{degrees(low_c)} to {degrees(high_c)} {used().temperature}"
+    return f"{degrees(low_c)} {between} {degrees(high_c)} {used().temperature}"
 
 
-_LITERAL = re.compile(r"(−?\d+(?:\.\d+)?)(?: (to|and) (−?\d+(?:\.\d+)?))? °C")
+_MARKED = re.compile(r"‹([^›]+)›")
+_SPAN = re.compile(r"(\d+(?:\.\d+)?)(?: (to|and) (\d+(?:\.\d+)?))? °C")
+_CHANGE = re.compile(r"(\d+(?:\.\d+)?) K")
+_WEIGHT = re.compile(r"(\d+(?:\.\d+)?) (k?)g")
+_CLOCK = re.compile(r"(\d\d):(\d\d)")
+_TIN = re.compile(r"\d+(?: [x/] \d+)+ cm")
 
 
 def as_counted(text: str) -> str:
-    """A fixed text of ours that tells temperatures in °C, as the kitchen's degrees count them; no differences."""
-    if used().temperature == "°C":
-        return text
-    return _LITERAL.sub(lambda found: _counted(*found.groups()), text)
+    """A fixed text of ours, with the figures that it marks as the kitchen counts them: "killed above ‹54 °C›".
 
-
-_WEIGHT = re.compile(r"\b(\d+(?:\.\d+)?) (k?)g\b")
-_CLOCK = re.compile(r"(?<!T)\b([01]\d|2[0-3]):([0-5]\d)\b")
-
-
-_TIN = re.compile(r"\b(\d+(?: [x/] \d+)+) cm\b")
-
-
-def example_as_counted(text: str) -> str:
-    """A fixed text of ours with examples in °C, g and a clock of 24 hours, as the kitchen counts: in whole ounces.
-
-    Who weighs in oz buys tins in inches: those are told to the half.
+    What can be marked: ``‹27 °C›``, ``‹54 and 60 °C›``, a change as ``‹10 K›``, ``‹1.8 kg›`` (an example: in whole
+    ounces), ``‹25 x 11 cm›`` (who weighs in oz buys tins in inches: to the half), ``‹18:30›``. A text that somebody
+    typed goes nowhere near it. Raises ValueError: a mark that is none of these.
     """
-    if used().weight == "oz":
-        text = _TIN.sub(_half_inches, _WEIGHT.sub(_whole_ounces, text))
-    hours = _CLOCK.sub(lambda at: hour_minute(datetime(2000, 1, 1, int(at[1]), int(at[2]))), text)  # noqa: DTZ001
-    return as_counted(hours)
+    return _MARKED.sub(lambda found: _marked(found[1]), text)
 
 
-def _whole_ounces(found: re.Match[str]) -> str:
-    ounces = round(float(found[1]) * (1000 if found[2] else 1) / OUNCE_G)
-    return f"{ounces} oz" if ounces else found[0]
-
-
-def _half_inches(found: re.Match[str]) -> str:
-    return re.sub(r"\d+", lambda size: f"{round(int(size[0]) / INCH_CM * 2) / 2:g}", found[1]) + " in"
-
-
-_IN_BOTH = re.compile(r"(\d+(?: to \d+)?) °C \((\d+(?: to \d+)?) °F\)")
-
-
-def one_of_both(text: str) -> str:
-    """A fixed text of ours that tells degrees as ``100 °C (180 °F)``: only those that the kitchen counts in."""
-    return _IN_BOTH.sub(r"\2 °F" if used().temperature == "°F" else r"\1 °C", text)
-
-
-def _counted(first: str, between: str | None, second: str | None) -> str:
-    numbers = [degrees(float(number.replace("−", "-"))) for number in (first, second) if number]
-    return f" {between} ".join(numbers) + f" {used().temperature}"
+def _marked(figure: str) -> str:
+    if span := _SPAN.fullmatch(figure):
+        low_c = float(span[1])
+        return temperatures(low_c, float(span[3]), span[2]) if span[3] else temperature(low_c, 0)
+    if change := _CHANGE.fullmatch(figure):
+        return difference(float(change[1]), 0)
+    if weighed := _WEIGHT.fullmatch(figure):
+        ounces = round(float(weighed[1]) * (1000 if weighed[2] else 1) / OUNCE_G)
+        return f"{ounces} oz" if used().weight == "oz" else figure
+    if _TIN.fullmatch(figure):
+        inches = re.sub(r"\d+", lambda size: f"{round(int(size[0]) / INCH_CM * 2) / 2:g}", figure).replace("cm", "in")
+        return inches if used().weight == "oz" else figure
+    if at := _CLOCK.fullmatch(figure):
+        return hour_minute(datetime(2000, 1, 1, int(at[1]), int(at[2])))  # noqa: DTZ001
+    raise ValueError(figure)
 
 
 def difference(value_k: float | None, digits: int = 1, *, signed: bool = False) -> str:

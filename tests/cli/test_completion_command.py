@@ -55,6 +55,7 @@ def test_every_shell_gets_every_command_and_every_option(shell: str, capsys: pyt
     assert main(["completion", shell]) == 0
     script = capsys.readouterr().out
     assert "AUTOMATICALLY" not in script
+    assert "‹" not in script
     for command in COMMANDS:
         parser, _ = parser_of(command)
         for option in parser.format_usage().split("--")[1:]:

@@ -9,7 +9,7 @@ import pytest
 
 from proofbell.cli import COMMANDS, main
 from proofbell.units import Units, said_in
-from proofbell.words import example_as_counted
+from proofbell.words import as_counted
 
 AMERICAN = 'units.temperature = "°F"\nunits.weight = "oz"\nunits.clock = "12 h"\n'
 WITHIN = (
@@ -40,15 +40,22 @@ def test_help_fits_a_screen_and_counts_as_the_kitchen_does(
     there = " ".join(help_of(command, capsys, monkeypatch).split())
     # JSON is in °C, g and s everywhere; a scale's step is too small for ounces; the reading's own example is in °F.
     told = there.replace("numbers in °C, g and s", "").replace('"1 g"', "")
-    assert not re.search(r"°C|\d k?g\b|(?<!T)\b(?:0\d|1[3-9]|2\d):\d\d\b", told), told
+    assert not re.search(r"‹|°C|\d k?g\b|(?<!T)\b(?:0\d|1[3-9]|2\d):\d\d\b", told), told
 
 
 def test_an_example_is_counted_anew() -> None:
     """73.4 °F by definition, 7.05 oz of 28.3495 g (NIST Handbook 44, Appendix C)."""
-    assert example_as_counted('"23 °C", "butter=200 g", 18:30, 2026-03-14T10:00') == (
-        '"23 °C", "butter=200 g", 18:30, 2026-03-14T10:00'
+    example = '"‹23 °C›", "butter=‹200 g›", "‹18:30›", 2026-03-14T10:00, "1 g", box ‹25 x 11 x 8 cm›, by ‹100 K›'
+    assert (
+        as_counted(example)
+        == '"23 °C", "butter=200 g", "18:30", 2026-03-14T10:00, "1 g", box 25 x 11 x 8 cm, by 100 °C'
     )
     with said_in(Units("°F", "oz", "12 h")):
-        assert example_as_counted('"23 °C", "butter=200 g", "18:30", 2026-03-14T10:00, "1 g"') == (
-            '"73 °F", "butter=7 oz", "6:30 pm", 2026-03-14T10:00, "1 g"'
+        assert as_counted(example) == (
+            '"73 °F", "butter=7 oz", "6:30 pm", 2026-03-14T10:00, "1 g", box 10 x 4.5 x 3 in, by 180 °F'
         )
+
+
+def test_a_mark_of_no_kind_is_refused() -> None:
+    with pytest.raises(ValueError, match="so warm"):
+        as_counted("‹so warm›")

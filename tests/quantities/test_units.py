@@ -39,8 +39,8 @@ def test_numbers_are_told_as_the_kitchen_counts() -> None:
     assert words.difference(1.0) == "1.8 °F"
     assert words.temperatures(24.0, 26.0) == "75 to 79 °F"
     assert (
-        words.as_counted("killed between 54 and 60 °C, weak at 43 °C")
-        == "killed between 129 and 140 °F, weak at 109 °F"
+        words.as_counted("killed between ‹54 and 60 °C›, weak at ‹43 °C›; the Night at 5 °C")
+        == "killed between 129 and 140 °F, weak at 109 °F; the Night at 5 °C"
     )
     assert (words.grams(28.349523125), words.grams(1200.0)) == ("1.00 oz", "42.3 oz")
     assert words.other_degrees(25.0) == "25 °C"

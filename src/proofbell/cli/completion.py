@@ -36,6 +36,7 @@ def script(shell: str) -> str:
     from proofbell.cli.arguments.parser import whole_parser
 
     parser = whole_parser()
+    parser.count()
     for action in _takes_formulas(parser):
         setattr(action, "complete", shtab.cmd(NAMES))  # noqa: B010 - where shtab looks for it, unknown to argparse
     written = shtab.complete(parser, shell)

@@ -23,7 +23,7 @@ from proofbell.quantities import Dimension
 from proofbell.visible import visible
 from proofbell.words import difference, filled, grams, length, temperature
 
-EXAMPLE = 'proofbell kitchen set room "21 °C"'
+EXAMPLE = 'proofbell kitchen set room "‹21 °C›"'
 
 WIDTH = 78
 DOUGH_C = 25.0
@@ -38,7 +38,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     change = _action(actions, "set", "change one fact")
     change.add_argument("key", metavar="KEY", help="what to change: room, oven.kind, scale.step …")
     change.add_argument(
-        "value", metavar="VALUE", help='its value: "20 °C", fan, "1 g", AA, A or B for probe.pt100; "" removes it'
+        "value", metavar="VALUE", help='its value: "‹20 °C›", fan, "1 g", AA, A or B for probe.pt100; "" removes it'
     )
     _action(actions, "ring", "ring once as an alarm does, to hear whether it can be heard")
     check = _action(actions, "probe-check", "check the probe in ice and in boiling water")

@@ -22,7 +22,6 @@ from proofbell.recipe.own_file import free_place, own_place, write_new
 from proofbell.recipe.toml_text import toml_text
 from proofbell.regular_file import NotAFileError, first_bytes
 from proofbell.visible import visible
-from proofbell.words import as_counted
 
 EXAMPLE = "proofbell new --from recipe.txt --own"
 
@@ -120,8 +119,8 @@ def _say(draft: Draft) -> None:
     asked: list[Any] = [guess for guess in draft.guesses if guess.ask]
     for guess in (*asked, *(guess for guess in draft.guesses if not guess.ask)):
         where = f"line {guess.line}: " if guess.line else ""
-        value = f" {as_counted(guess.value)}" if guess.value else ""
-        _remark(f"{'check' if guess.ask else 'guess'}: {where}{guess.field}{value} ({as_counted(guess.why)})")
+        value = f" {guess.shown}" if guess.value else ""
+        _remark(f"{'check' if guess.ask else 'guess'}: {where}{guess.field}{value} ({guess.why})")
     for each in draft.unread:
         _remark(f"not read: line {each.line}: {each.text}")
 

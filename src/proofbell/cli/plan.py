@@ -27,7 +27,7 @@ from proofbell.sheet.sheet_page import sheet_page
 from proofbell.sheet.sheet_text import sheet_text
 from proofbell.visible import visible
 
-EXAMPLE = 'proofbell plan harbour-knots quay-pan-loaf --ready "tomorrow 07:30"'
+EXAMPLE = 'proofbell plan harbour-knots quay-pan-loaf --ready "tomorrow ‹07:30›"'
 
 MOST_COMMAND = 4000
 
@@ -42,9 +42,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--ready",
         action="append",
         metavar="WHEN",
-        help='when it is wanted, such as "18:30" or "Sat 09:00"; once for all, or repeated for each formula in order',
+        help='when it is wanted, such as "‹18:30›" or "Sat ‹09:00›"; once for all, or '
+        "repeated for each formula in order",
     )
-    parser.add_argument("--room", metavar="T", help='room temperature, such as "23 °C" (the kitchen file\'s)')
+    parser.add_argument("--room", metavar="T", help='room temperature, such as "‹23 °C›" (the kitchen file\'s)')
     parser.add_argument("--fridge", metavar="T", help="fridge temperature (the kitchen file's)")
     parser.add_argument("--start", metavar="WHEN", help="begin no earlier than this (now without it)")
     parser.add_argument("--awake", action="store_true", help="hands at any hour, in the kitchen's quiet ones too")

@@ -53,9 +53,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "value",
         metavar="VALUE",
-        help='such as 26.5, "79.7 °F", "core 91.2", "912 g"; a rise: "60 %%", two heights or volumes in a straight jar '
-        '("6 cm to 10 cm", "400 ml to 640 ml"), or by eye (not yet, ready, too far); - takes temperatures line by line '
-        "from standard input",
+        help='such as 26.5, "79.7 °F", "core 91.2", "‹912 g›"; a rise: "60 %%", two heights or volumes in a straight '
+        'jar ("6 cm to 10 cm", "400 ml to 640 ml"), or by eye (not yet, ready, too far); - takes temperatures line by '
+        "line from standard input",
     )
     add_bake(parser)
     parser.add_argument(

@@ -23,7 +23,7 @@ from proofbell.kitchen.file import load_kitchen
 from proofbell.kitchen.model import Kitchen, Today
 from proofbell.quantities import Dimension
 
-EXAMPLE = 'proofbell rehearse harbour-knots --print --room "14 °C"'
+EXAMPLE = 'proofbell rehearse harbour-knots --print --room "‹14 °C›"'
 
 SPEED = 60.0
 FASTEST = 100_000.0
@@ -39,10 +39,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         action="append",
         default=[],
         metavar='"STAGE: WHAT = VALUE"',
-        help='what the probe or the eye says, such as "First proof: dough temperature = 27 °C", '
-        'or with its moment in the stage "Bake: core temperature = 62 °C at 12 min"; as often as needed',
+        help='what the probe or the eye says, such as "First proof: dough temperature = ‹27 °C›", '
+        'or with its moment in the stage "Bake: core temperature = ‹62 °C› at 12 min"; as often as needed',
     )
-    parser.add_argument("--room", metavar="T", help='room temperature, such as "23 °C" (the kitchen file\'s)')
+    parser.add_argument("--room", metavar="T", help='room temperature, such as "‹23 °C›" (the kitchen file\'s)')
     parser.add_argument("--fridge", metavar="T", help="fridge temperature (the kitchen file's)")
     parser.add_argument(
         "--place",
@@ -50,15 +50,16 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         default=[],
         metavar='"STAGE = PLACE"',
         help="where the dough stands: room, fridge, a place of the kitchen or a temperature, such as "
-        '"First proof = fridge", or with the moment in the stage "First proof = 4 °C from 20 min"; as often as needed',
+        '"First proof = fridge", or with the moment in the stage "First proof = ‹4 °C› from 20 min"; '
+        "as often as needed",
     )
     parser.add_argument(
         "--size",
         action="append",
         default=[],
         metavar='"STAGE = SIZE"',
-        help='another size once it is on, such as "Mix = 16 pieces", "Mix = 16 x 80 g", "Mix = 700 g flour" or, with '
-        'the moment in the stage, "Knead = 1.8 kg dough from 2 min"; as often as needed',
+        help='another size once it is on, such as "Mix = 16 pieces", "Mix = 16 x ‹80 g›", "Mix = ‹700 g› flour" or, '
+        'with the moment in the stage, "Knead = ‹1.8 kg› dough from 2 min"; as often as needed',
     )
     parser.add_argument("--pieces", metavar="N", help="number of pieces (the formula's own)")
 

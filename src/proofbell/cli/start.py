@@ -41,7 +41,7 @@ EXAMPLE = "proofbell start harbour-knots --pieces 24"
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("formula", nargs="?", metavar="FORMULA", help="a formula file, or a short name")
     parser.add_argument("--pieces", metavar="N", help="number of pieces; without a size the formula's own")
-    parser.add_argument("--dough", metavar="W", help='dough in the bowl, such as "2 kg"')
+    parser.add_argument("--dough", metavar="W", help='dough in the bowl, such as "‹2 kg›"')
     parser.add_argument("--wait", action="store_true", help="only put it on the bench; it waits to be begun")
     add_telling(parser)
 

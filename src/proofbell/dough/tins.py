@@ -9,7 +9,7 @@ from collections.abc import Callable
 from proofbell.errors import Failure
 from proofbell.quantities import Dimension, QuantityError, read_quantity, spellings
 from proofbell.visible import visible
-from proofbell.words import example_as_counted
+from proofbell.words import as_counted
 
 LARGEST_ML = 100_000.0
 
@@ -84,9 +84,9 @@ def _size_cm(number: str, unit: str, text: str) -> float:
 def _not_clear(text: str) -> Failure:
     return Failure(
         f'The tin "{visible(text)}" is not clear.',
-        example_as_counted(
-            'Write "1600 ml", "round 20 x 7 cm", "box 25 x 11 x 8 cm", "tapered 23 x 11 / 21 x 10 x 7 cm" '
-            'or, for a round one, "tapered 20 / 16 x 7 cm".'
+        as_counted(
+            'Write "1600 ml", "round ‹20 x 7 cm›", "box ‹25 x 11 x 8 cm›", "tapered ‹23 x 11 / 21 x 10 x 7 cm›" '
+            'or, for a round one, "tapered ‹20 / 16 x 7 cm›".'
         ),
     )
 

@@ -41,8 +41,8 @@ OVEN = Table(
     "the oven",
     (
         Field("kind", Choice("a kind of oven", get_args(OvenKind), (("convection", "fan"),)), "What it is."),
-        Field("heat_up", _CHANGE, "From 20 to 200 °C (68 to 392 °F)."),
-        Field("cool_down", _CHANGE, "To fall by 100 °C (180 °F), the door ajar."),
+        Field("heat_up", _CHANGE, "From ‹20 to 200 °C›."),
+        Field("cool_down", _CHANGE, "To fall by ‹100 K›, the door ajar."),
         Field("trays", Number(1, 100, whole=True), "How many places it has."),
         Field("fan_less", Measure(Dimension.DIFFERENCE, 0, 60), "How much lower a fan oven is set."),
         Field("dial", Tables(DIAL, 40, least=0), "The oven's own table, where its maker's differs from the usual one."),

@@ -14,7 +14,7 @@ from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.settings import setting_names, setting_path
 from proofbell.quantities import Dimension, in_full, usual_unit
 from proofbell.units import OUNCE_G, difference_f_from_c, f_from_c, used
-from proofbell.words import difference, one_of_both
+from proofbell.words import as_counted, difference
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,7 @@ def settings_told(kitchen: Kitchen) -> tuple[Told, ...]:
         Told(
             key,
             typed_value(kitchen, key),
-            one_of_both(field_of(key).about),
+            as_counted(field_of(key).about),
             model_value(kitchen, key) == model_value(ordinary, key),
         )
         for key in setting_names()

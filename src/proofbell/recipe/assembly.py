@@ -97,11 +97,10 @@ def read_recipe(
     parts = with_stages(parts, stages, pieces)
     dough_c = sheet.dough_c
     if dough_c is None:
-        usual = f"{_DOUGH_C[style]:g} °C"
-        guess = Guess(0, "dough temperature", usual, "not written; usual for this style", takes="temperature")
+        guess = Guess(0, "dough temperature", "", "not written; usual for this style", takes="temperature")
         dough_c = told_c(guess, _DOUGH_C[style], guesses, answers)
     why_time = "each time taken as right for such a dough, and a quarter to either side as forgiven"
-    guesses.append(Guess(0, "proofs", f"{dough_c:g} °C", why_time))
+    guesses.append(Guess(0, "proofs", "", why_time).at(dough_c))
     return Draft(
         name=(name or sheet.name or UNNAMED)[:80], style=style, country=meant, country_why=why, in_percent=in_percent,
         parts=tuple(parts), stages=tuple(stages), pieces=pieces, piece_g=sheet.piece_g, oven_c=oven_c,
@@ -238,6 +237,6 @@ def _oven(
         return set_to.oven_c, set_to.said
     if bakes:
         why = "not written; usual for this style"
-        guess = Guess(bakes[0].line, "oven temperature", f"{_OVEN_C[style]:g} °C", why, ask=True, takes="temperature")
+        guess = Guess(bakes[0].line, "oven temperature", "", why, ask=True, takes="temperature")
         return told_c(guess, _OVEN_C[style], guesses, answers), ""
     return None, ""

@@ -8,6 +8,8 @@ from typing import Literal
 
 from proofbell.formula.model import IngredientKind, StageKind, YeastForm
 from proofbell.frozen import dataclass
+from proofbell.units import used
+from proofbell.words import degrees
 
 Country = Literal["uk", "us", "au", "metric"]
 Use = Literal["dough", "finish", "tin"]
@@ -18,6 +20,9 @@ Act = Literal[
     "cool",
 ]  # fmt: skip
 
+ENRICHED_CORE_C = (88.0, 94.0)
+"""Usual for enriched doughs, as in the house formulas (°C)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Guess:
@@ -25,7 +30,7 @@ class Guess:
 
     ``ask``: it matters and only the baker can know it. ``options`` are words that may be said in place of the value;
     ``takes`` what else. ``said`` is the baker's answer, empty while there is none. ``may_go``: its line may be
-    said to be no ingredient.
+    said to be no ingredient. ``value_c``: what the value is in °C, one figure or a range, where it is a temperature.
     """
 
     line: int
@@ -37,6 +42,16 @@ class Guess:
     takes: Takes = "yes"
     said: str = ""
     may_go: bool = False
+    value_c: tuple[float, ...] = ()
+
+    @property
+    def shown(self) -> str:
+        """The value, in the degrees that the kitchen counts in."""
+        return f"{' to '.join(map(degrees, self.value_c))} {used().temperature}" if self.value_c else self.value
+
+    def at(self, *value_c: float) -> Guess:
+        """The same, of a temperature or a range of them (°C)."""
+        return dataclasses.replace(self, value=f"{' to '.join(f'{each:g}' for each in value_c)} °C", value_c=value_c)
 
 
 @dataclass(frozen=True, slots=True)

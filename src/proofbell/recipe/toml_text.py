@@ -7,11 +7,9 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from proofbell.recipe.draft import Draft
-from proofbell.recipe.model import BakePhase, Guess, PartDraft, StageDraft
+from proofbell.recipe.model import ENRICHED_CORE_C, BakePhase, Guess, PartDraft, StageDraft
 from proofbell.recipe.reading.country import NAMES
 
-_ENRICHED_CORE: Final = ("88 °C", "94 °C")
-"""Usual for enriched doughs, as in the house formulas."""
 _CORE_ABOVE_K: Final = 3.0
 _LIVELY_S: Final = 30 * 60.0
 """A shorter proof stays as it is written."""
@@ -194,7 +192,7 @@ def _core(stage: StageDraft, draft: Draft) -> list[str]:
         return [f'core    = ["{stage.core_c:.1f} °C", "{stage.core_c + _CORE_ABOVE_K:.1f} °C"]']
     if stage.kind == "bake" and draft.style == "enriched":
         said = _guess("usual for an enriched dough") if draft.guessed(f"{stage.name}, core") else ""
-        return [f'core    = ["{_ENRICHED_CORE[0]}", "{_ENRICHED_CORE[1]}"]{said}']
+        return [f'core    = ["{ENRICHED_CORE_C[0]:g} °C", "{ENRICHED_CORE_C[1]:g} °C"]{said}']
     return []
 
 

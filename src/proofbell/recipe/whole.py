@@ -8,7 +8,7 @@ from typing import Final, get_args
 
 from proofbell.formula.model import Style
 from proofbell.recipe.answers import YES, Answers
-from proofbell.recipe.model import Country, Guess, PartDraft, StageDraft
+from proofbell.recipe.model import ENRICHED_CORE_C, Country, Guess, PartDraft, StageDraft
 from proofbell.recipe.reading.country import NAMES, country_of
 
 STYLES: Final[tuple[Style, ...]] = get_args(Style)
@@ -59,9 +59,10 @@ def flour_in(part: PartDraft) -> float:
 def told_c(guess: Guess, usual_c: float, guesses: list[Guess], answers: Answers) -> float:
     """A temperature that is a guess, or what the baker says in its place (°C)."""
     told = answers.number(guess.line, guess.field, "temperature")
+    value_c = usual_c if told is None else told
     said = "" if told is None else answers.of(guess.line, guess.field)
-    guesses.append(guess if told is None else replace(guess, value=f"{told:g} °C", said=said))
-    return usual_c if told is None else told
+    guesses.append(replace(guess, said=said).at(value_c))
+    return value_c
 
 
 def timed(stage: StageDraft, guesses: list[Guess], answers: Answers) -> StageDraft:
@@ -81,10 +82,10 @@ def cored(stage: StageDraft, style: Style, guesses: list[Guess], answers: Answer
     """An enriched dough's bake without a core, with what the baker says of it."""
     if stage.kind != "bake" or stage.core_c is not None or style != "enriched":
         return stage
-    guess = Guess(stage.line, f"{stage.name}, core", "88 to 94 °C", "not written; usual for an enriched dough",
-                  takes="temperature")  # fmt: skip
+    why = "not written; usual for an enriched dough"
+    guess = Guess(stage.line, f"{stage.name}, core", "", why, takes="temperature").at(*ENRICHED_CORE_C)
     told = answers.number(stage.line, guess.field, "temperature")
     if told is not None:
-        guess = replace(guess, value=f"{told:g} °C", said=answers.of(stage.line, guess.field))
+        guess = replace(guess, said=answers.of(stage.line, guess.field)).at(told)
     guesses.append(guess)
     return replace(stage, core_c=told)

@@ -17,7 +17,7 @@ from proofbell.recipe.answers import NO_INGREDIENT, may_be_right
 from proofbell.recipe.draft import Draft
 from proofbell.recipe.model import Guess, PartDraft, StageDraft
 from proofbell.recipe.reading.country import NAMES
-from proofbell.words import as_counted, counted, grams, length, percent, pieces, sentence, temperature
+from proofbell.words import counted, grams, length, percent, pieces, sentence, temperature
 
 WIDE = 60
 """Columns from which on a guess has room for its reason."""
@@ -126,7 +126,7 @@ def _size(draft: Draft) -> str:
 
 def value_words(guess: Guess) -> str:
     """A guess's value as it is shown: a country by its name."""
-    return country_words(guess.value) if guess.field == "country" else as_counted(guess.value)
+    return country_words(guess.value) if guess.field == "country" else guess.shown
 
 
 def _guess(guess: Guess, lines: list[str]) -> RecipeRow:

@@ -21,7 +21,7 @@ from proofbell.kitchen.telling import typed_quantity
 from proofbell.quantities import Dimension, QuantityError, read_named_weight
 from proofbell.units import used
 from proofbell.visible import visible
-from proofbell.words import example_as_counted, grams, percent, temperature
+from proofbell.words import as_counted, grams, percent, temperature
 
 T = TypeVar("T")
 
@@ -57,7 +57,7 @@ def size_fields() -> list[Field]:
         Field("or dough", id="dough", width=18, enter=NEXT),
         Field("or flour", id="flour", width=18, enter=NEXT),
         Field("or have", id="have", width=34, enter=NEXT),
-        Field("or a tin", id="tin", width=34, hint=example_as_counted("such as box 25 x 11 x 8 cm"), enter=NEXT),
+        Field("or a tin", id="tin", width=34, hint=as_counted("such as box ‹25 x 11 x 8 cm›"), enter=NEXT),
         Field("Yeast", id="dose", width=10, enter=NEXT),
     ]
 

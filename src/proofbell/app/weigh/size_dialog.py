@@ -30,9 +30,9 @@ from proofbell.bake.weigh.ways import Way, Ways, ways
 from proofbell.bake.weigh.ways_words import DIVIDED, cannot_words, still_to_add, way_words
 from proofbell.errors import Failure
 from proofbell.quantities import QuantityError
-from proofbell.words import example_as_counted, weight
+from proofbell.words import as_counted, weight
 
-EXAMPLES = "16   16 x 80 g   80 g each   1.8 kg dough   700 g flour"
+EXAMPLES = "16   16 x ‹80 g›   ‹80 g› each   ‹1.8 kg› dough   ‹700 g› flour"
 FRAME = 9
 """Lines of the dialog that are always there: its edges, what is typed, examples, keys, and what is left free."""
 
@@ -75,7 +75,7 @@ class SizeDialog(HostedModal[str | None]):
             with Horizontal(classes="line"):
                 yield Static(own("New size"), classes="label")
                 yield LineInput(id="size", max_length=60, compact=True)
-            yield Static(own(f"such as {example_as_counted(EXAMPLES)}", "$quiet"), id="examples")
+            yield Static(own(f"such as {as_counted(EXAMPLES)}", "$quiet"), id="examples")
             yield Prose(id="wrong")
             yield Rows(id="ways")
             with VerticalScroll(id="list"):

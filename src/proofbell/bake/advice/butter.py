@@ -172,15 +172,19 @@ def butter_do(found: Butter) -> str:
     if found.cold:
         return f"leave it in the cold for {low} to {high} min"
     if found.chills and found.place:
-        return f"keep it at {BUTTER_C:g} °C or less and read it; into the cold as soon as it has begun to rise"
+        return (
+            f"keep it at {temperature(BUTTER_C, 0)} or less and read it; into the cold as soon as it has begun to rise"
+        )
     if found.chills:
         return "flatten it and put it into the cold now"
     if found.cooling_s is not None and not found.to_shape:
-        return f"leave it where it is; it is at {BUTTER_C:g} °C or less in about {told_length(found.cooling_s)}"
+        return (
+            f"leave it where it is; it is at {temperature(BUTTER_C, 0)} or less in about {told_length(found.cooling_s)}"
+        )
     if found.to_shape and not found.place:
         first = "" if found.off is None else f"{warm_do(found.off)}; "
         return f"{first}{CHILL_FIRST} before shaping"
-    cooler = f"stand it cooler, at {BUTTER_C:g} °C or less"
+    cooler = f"stand it cooler, at {temperature(BUTTER_C, 0)} or less"
     return f"{cooler}, until it is baked" if found.off is None else warm_do(found.off, cooler)
 
 
@@ -295,7 +299,7 @@ def firm_again(scene: Scene) -> Chilled | None:
 
 def chilling_do(found: Chilled) -> str:
     what = f"go on to {found.then}" if found.chills else "take it out"
-    return f"read it once after {CHILL_MIN[0]} min, and {what} at {BUTTER_C:g} °C or less"
+    return f"read it once after {CHILL_MIN[0]} min, and {what} at {temperature(BUTTER_C, 0)} or less"
 
 
 def firm_seen(found: Chilled) -> str:
@@ -313,4 +317,4 @@ def firm_do(found: Chilled) -> str:
     if not found.soft:
         return what
     more = told_length(math.ceil(found.left_s / 60 - 1e-6) * 60)
-    return f"leave it there {more} more, read it again, and {what} at {BUTTER_C:g} °C or less"
+    return f"leave it there {more} more, read it again, and {what} at {temperature(BUTTER_C, 0)} or less"

@@ -19,10 +19,10 @@ class Situation(Generic[Figures]):
     """A situation of the bench.
 
     ``sees`` returns its figures, or None where it is not so. ``seen`` and ``do`` make words of them: what is, and what
-    to do. ``why`` is one sentence, ``source`` who says so. ``act``: something is to be done at once, so that it is
-    worth reading from afar. ``told`` says where the same is told already: by the prompt that is due at the end of the
-    stage, by the verdict on a reading, by the reason of a change of time, in whose place it then stands, or by what is
-    said of the stage's length.
+    to do. ``why`` is one sentence, its figures marked for `words.as_counted`, ``source`` who says so. ``act``:
+    something is to be done at once, so that it is worth reading from afar. ``told`` says where the same is told
+    already: by the prompt that is due at the end of the stage, by the verdict on a reading, by the reason of a change
+    of time, in whose place it then stands, or by what is said of the stage's length.
     ``after_the_end``: also looked for once the bake is closed. ``beside``: whether it may be eaten, which is told
     calmly beside what is to be done with the dough, and never in its place. ``forbids`` says of its figures whether
     that is to be done only where the rules of the place allow it. ``once``: what a log tells it of no more than once,
@@ -54,11 +54,10 @@ class Situation(Generic[Figures]):
             return None
         once = None if self.once is None else self.once(figures)
         forbids = self.forbids is not None and self.forbids(figures)
-        brief = "" if self.brief is None else as_counted(self.brief(figures))
+        brief = "" if self.brief is None else self.brief(figures)
         looks = self.looks is not None and self.looks(figures)
         loads = self.loads is not None and self.loads(figures)
-        seen, do = as_counted(self.seen(figures)), as_counted(self.do(figures))
-        return Advice(self, seen, do, once, forbids, brief, looks, loads)
+        return Advice(self, self.seen(figures), self.do(figures), once, forbids, brief, looks, loads)
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,7 @@ from proofbell.bake.advice import (
 from proofbell.bake.advice import temperature as warmth
 from proofbell.bake.advice.core_words import CUT_C, READ_THE_MIDDLE, TAKE_OUT
 from proofbell.bake.advice.situation import Situation, Told
-from proofbell.words import difference, percent, temperature, told_length
+from proofbell.words import difference, percent, temperature, temperatures, told_length
 
 NO_SOURCE = "common practice, no source"
 
@@ -32,9 +32,9 @@ BY_REASON: frozenset[Told] = frozenset({"by the reason"})
 
 SITUATIONS: tuple[Situation[Any], ...] = (
     Situation("too hot for the yeast", warmth.too_hot_for_yeast, act=True,
-        seen=lambda value_c: f"{temperature(value_c)} is more than yeast is steeped in, 43 °C",
+        seen=lambda value_c: f"{temperature(value_c)} is more than yeast is steeped in, {temperature(43.0, 0)}",
         do=lambda _value_c: "spread it out to cool at once; if it does not rise, knead in new yeast",
-        why="Yeast is killed between 54 and 60 °C, and weak long before.",
+        why="Yeast is killed between ‹54 and 60 °C›, and weak long before.",
         source="43 °C: W. Gisslen, Professional Cooking; 60 °C: J. Hamelman, Bread; 54 °C: P. Reinhart, 1991"),
     Situation("tip in the crust", oven.tip_in_the_crust, told=BY_VERDICT,
         seen=lambda found: f"Core {temperature(found.value_c)}, water boils at {temperature(found.beside_c, 0)}",
@@ -65,7 +65,7 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         source="USDA FSIS 160 °F; Food Standards Agency and WHO Five Keys 70 °C"),
     Situation("core low", oven.core_low, told=BY_BOTH,
         seen=lambda found: f"Core {temperature(found.value_c)}, {found.wanted} wanted", do=oven.core_low_do,
-        why="Starch sets up to about 90 °C; below it the crumb is gummy.",
+        why="Starch sets up to about ‹90 °C›; below it the crumb is gummy.",
         source="80 to 90 °C: J. Hamelman, Bread; minutes: dough/core_outlook.py, fitted to simulated bakes"),
     Situation("done before its crust", oven.done_before_its_crust,
         seen=lambda found: f"Core {temperature(found[0])} with {told_length(found[1])} of the bake left",
@@ -117,13 +117,14 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         why="Firm butter stays in the dough while it is worked.",
         source="28 °C: IREKS Compendium; the rest: " + NO_SOURCE),
     Situation("sourdough too warm", warmth.sourdough_warm,
-        seen=lambda value_c: f"Dough {temperature(value_c)}, a sourdough's yeast likes 27 to 28 °C best",
+        seen=lambda value_c: f"Dough {temperature(value_c)}, a sourdough's yeast likes {temperatures(27.0, 28.0)} best",
         do=lambda _value_c: "stand it cooler, and expect it slower and more sour",
-        why="At 32 °C its yeast is at half its speed, its bacteria at their best.",
+        why="At ‹32 °C› its yeast is at half its speed, its bacteria at their best.",
         source="M. Gänzle, FAQ of rec.food.sourdough; Gänzle et al. 1998, Appl. Environ. Microbiol. 64:2616"),
     Situation("no rise", proof.no_rise,
         seen=lambda value: f"Rise {percent(value)} in all its time",
-        do=lambda _value: "keep it at 27 to 30 °C for half an hour; if nothing moves, knead in new yeast",
+        do=lambda _value: f"keep it at {temperatures(27.0, 30.0)} for half an hour; "
+                          "if nothing moves, knead in new yeast",
         why="Cold, old yeast, or none: only the first is put right by waiting.", source=NO_SOURCE),
     Situation("short rise", proof.short_rise, told=BY_LENGTH,
         seen=proof.short_seen, do=proof.short_do,
@@ -142,11 +143,11 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         source=f"IREKS Compendium 6.3.4: more than 16 °C inside before baking; in a colder room: {NO_SOURCE}"),
     Situation("warm into the cold", cold.warm_into_the_cold,
         seen=cold.warm_into_seen, do=cold.warm_into_do,
-        why="A warm dough goes on for hours: one baker stops at 30 % of rise from 27 °C, at 75 % from 21 °C.",
+        why="A warm dough goes on for hours: one baker stops at 30 % of rise from ‹27 °C›, at 75 % from ‹21 °C›.",
         source="a baker's lecture on bulk fermentation, in a summary: 80 °F 30 %, 70 °F 75 %, 65 °F 100 %"),
     Situation("slow to cool", cold.slow_to_cool,
         seen=cold.slow_seen, do=cold.slow_do,
-        why="In a home fridge 750 g were at 10 °C after 4 h.", source="a probe's log on breadbakingathome.com"),
+        why="In a home fridge 750 g were at ‹10 °C› after 4 h.", source="a probe's log on breadbakingathome.com"),
     Situation("dough too warm", butter.too_warm_where_it_stays,
         seen=off_words.off_seen, do=off_words.warm_do,
         why="It gets ahead of the clock.",
@@ -199,6 +200,6 @@ SITUATIONS: tuple[Situation[Any], ...] = (
         why="A hot oven that nobody needs is a danger.", source=NO_SOURCE),
     Situation("still hot inside", oven.still_hot,
         seen=lambda value_c: f"{temperature(value_c)} inside",
-        do=lambda _value_c: f"do not cut it before it is at {CUT_C:g} °C or less",
+        do=lambda _value_c: f"do not cut it before it is at {temperature(CUT_C, 0)} or less",
         why="A warm crumb smears and dries.", source=NO_SOURCE),
 )  # fmt: skip

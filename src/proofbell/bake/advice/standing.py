@@ -16,7 +16,7 @@ from proofbell.dough.safety import LOCAL_FIRST, Stand, Standing, figures_words, 
 from proofbell.formula.danger_zone import IN_ALL_S, ZONES, Zone, stands_raw
 from proofbell.formula.model import Rate, Stage
 from proofbell.frozen import dataclass
-from proofbell.words import temperature
+from proofbell.words import temperature, temperatures
 
 UNSAFE_MORE_S = 1800.0
 """The weigh-out warns of a formula that stands long by itself; the bench of a dough that stands so much longer than its
@@ -187,7 +187,7 @@ def unsafe_seen(found: Unsafe) -> str:
     what = " and ".join(found.raw)
     return (
         f"{what[:1].upper()}{what[1:]} in it, and about {real.seconds / 3600:.1f} h in all between "
-        f"{zone.low_c:.2g} and {zone.high_c:.0f} °C out of the cold{by_then}, {_where(real)}, "
+        f"{temperatures(zone.low_c, zone.high_c, 'and')} out of the cold{by_then}, {_where(real)}, "
         f"where the official figure is {figures_words(real)}"
     )
 
@@ -195,9 +195,8 @@ def unsafe_seen(found: Unsafe) -> str:
 def unsafe_brief(found: Unsafe) -> str:
     """The figures and what follows, where there is no room for more: a caution is never without its reason."""
     zone, real = found.zone, found.found
-    span = f"{zone.low_c:.2g} to {zone.high_c:.0f} °C"
     limit = f"{IN_ALL_S / 3600:.0f} h" if real.seconds > IN_ALL_S else f"{real.at_a_time_s / 3600:.0f} h at a time"
-    figures = f"{real.seconds / 3600:.1f} h in all at {span}, {limit} is the figure"
+    figures = f"{real.seconds / 3600:.1f} h in all at {temperatures(zone.low_c, zone.high_c)}, {limit} is the figure"
     return f"{' and '.join(found.raw)}, {figures}: {unsafe_do(found)}"
 
 

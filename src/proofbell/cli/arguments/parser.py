@@ -15,7 +15,7 @@ from proofbell.cli.arguments.read_in import read_in
 from proofbell.errors import Failure
 from proofbell.units import METRIC, use
 from proofbell.visible import visible
-from proofbell.words import example_as_counted
+from proofbell.words import as_counted
 
 _TAKES = {".html": "--html", ".htm": "--html", ".ics": "--ics"}
 """The option that takes a file with such an ending."""
@@ -30,11 +30,18 @@ class Parser(argparse.ArgumentParser):
 
     def format_help(self) -> str:
         """The help with its examples as this kitchen counts."""
+        self.count()
+        return super().format_help()
+
+    def count(self) -> None:
+        """Tell the marked figures of its words, and of the commands within it, as this kitchen counts them."""
         said = self.description, self.epilog
         for action in self._actions:
-            action.help = action.help and example_as_counted(action.help)
-        self.description, self.epilog = (example_as_counted(text) if text else text for text in said)
-        return super().format_help()
+            action.help = action.help and as_counted(action.help)
+            if isinstance(action, argparse._SubParsersAction):
+                for within in action.choices.values():
+                    within.count()
+        self.description, self.epilog = (as_counted(text) if text else text for text in said)
 
     def error(self, message: str) -> NoReturn:
         """Raise `Failure` with what argparse found."""

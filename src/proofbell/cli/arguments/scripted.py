@@ -18,15 +18,15 @@ from proofbell.formula.model import Formula, ReadingKind
 from proofbell.formula.stages import LONGEST_STAGE_S
 from proofbell.quantities import Dimension, QuantityError
 from proofbell.visible import visible
-from proofbell.words import example_as_counted
+from proofbell.words import as_counted
 
-SHAPE = 'Write it as "STAGE: WHAT = VALUE", such as "First proof: dough temperature = 27 °C".'
+SHAPE = 'Write it as "STAGE: WHAT = VALUE", such as "First proof: dough temperature = ‹27 °C›".'
 
-SHAPE_PLACE = 'Write it as "STAGE = PLACE from MOMENT", such as "First proof = 4 °C from 20 min".'
+SHAPE_PLACE = 'Write it as "STAGE = PLACE from MOMENT", such as "First proof = ‹4 °C› from 20 min".'
 
-SHAPE_SIZE = 'Write it as "STAGE = SIZE from MOMENT", such as "Mix = 16 pieces" or "Mix = 700 g flour from 2 min".'
+SHAPE_SIZE = 'Write it as "STAGE = SIZE from MOMENT", such as "Mix = 16 pieces" or "Mix = ‹700 g› flour from 2 min".'
 
-SHAPE_AT = 'Write the moment as the time from the start of the stage, such as "62 °C at 12 min".'
+SHAPE_AT = 'Write the moment as the time from the start of the stage, such as "‹62 °C› at 12 min".'
 
 
 def scripted_readings(texts: Sequence[str], formulas: Sequence[Formula]) -> list[Scripted]:
@@ -44,7 +44,7 @@ def _reading(text: str, stages: dict[str, str]) -> Scripted:
     stage, colon, rest = text.rpartition(":")
     what, equals, value = rest.partition("=")
     if not (colon and equals and stage.strip() and what.strip() and value.strip()):
-        raise Failure(f"--reading: {shown} is not a reading.", example_as_counted(SHAPE))
+        raise Failure(f"--reading: {shown} is not a reading.", as_counted(SHAPE))
     named = _stage_named(stage, stages, "--reading")
     value, at_s = _moment(value)
     return Scripted(named, reading_kind(what, "--reading"), value, at_s)
@@ -55,7 +55,7 @@ def scripted_moves(texts: Sequence[str], formulas: Sequence[Formula]) -> list[Sc
 
     Raises Failure: one is not written so, or names no stage of any of the formulas.
     """
-    return _said(texts, formulas, read_place, "--place", "a place", example_as_counted(SHAPE_PLACE))
+    return _said(texts, formulas, read_place, "--place", "a place", as_counted(SHAPE_PLACE))
 
 
 def scripted_sizes(texts: Sequence[str], formulas: Sequence[Formula]) -> list[ScriptedSaid]:
@@ -63,7 +63,7 @@ def scripted_sizes(texts: Sequence[str], formulas: Sequence[Formula]) -> list[Sc
 
     Raises Failure: one is not written so, or names no stage of any of the formulas.
     """
-    return _said(texts, formulas, read_size, "--size", "a size", example_as_counted(SHAPE_SIZE))
+    return _said(texts, formulas, read_size, "--size", "a size", as_counted(SHAPE_SIZE))
 
 
 def _said(
@@ -118,7 +118,7 @@ def _moment(text: str) -> tuple[str, float | None]:
     at_s = values.quantity(parts[1], Dimension.TIME, "--reading")
     if not value or at_s is None or not 0 <= at_s <= LONGEST_STAGE_S:
         raise Failure(
-            f"--reading: {visible(text.strip(), most=80)} is not a value and its moment.", example_as_counted(SHAPE_AT)
+            f"--reading: {visible(text.strip(), most=80)} is not a value and its moment.", as_counted(SHAPE_AT)
         )
     return value, at_s
 

@@ -17,7 +17,7 @@ from proofbell.journal.reviews.wording import event_words
 from proofbell.plain import to_plain
 from proofbell.quantities import in_full
 from proofbell.visible import visible
-from proofbell.words import as_counted, length
+from proofbell.words import length
 
 
 def as_plain(states: Sequence[BakeState]) -> dict[str, Any]:
@@ -174,6 +174,7 @@ def clock(seconds_in: float) -> str:
 def _reading_line(reading: Reading) -> str:
     """What was read. A bare number that was kept is in °C, % or g, whatever the kitchen counts in."""
     limits, typed = LIMITS[reading.what], reading.typed.strip()
+    read = reading.value if reading.raw is None else reading.raw
     bare = re.fullmatch(r"[-−]?[0-9.,]+", typed)
-    told = as_counted(f"{typed.replace(',', '.')} {limits.kept_unit}") if bare else in_full(typed, limits.dimension)
+    told = limits.said(read) if bare and read is not None else in_full(typed, limits.dimension)
     return f"{reading.what}: {visible(told, most=40)}"
