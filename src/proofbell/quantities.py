@@ -7,7 +7,8 @@ unit only has another size, the table's size is the conversion; pint does those 
 zeros, and is imported for the first of them, since that takes as long as a whole command. Arithmetic is on fractions,
 so "32 °F" is 0 °C exactly.
 
-Unit sizes: NIST Handbook 44, Appendix C (pound, ounce, inch, foot by definition), and NIST SP 811, B.8.
+Unit sizes: NIST Handbook 44, Appendix C (pound, ounce, inch, foot by definition; the fluid ounce of the US), and
+NIST SP 811, B.8.
 """
 
 from __future__ import annotations
@@ -107,6 +108,7 @@ _UNITS = (
     _Unit(("s",), "second", (Dimension.TIME,)),
     _Unit(("l", "L"), "liter", _VOLUMES, Fraction(1000)),
     _Unit(("dl",), "deciliter", (Dimension.JAR,), Fraction(100)),
+    _Unit(("fl oz",), "US_fluid_ounce", (Dimension.VOLUME,), Fraction("29.5735295625")),
     _Unit(("ml", "mL"), "milliliter", _VOLUMES),
     _Unit(("m",), "meter", (Dimension.LENGTH,)),
     _Unit(("ft",), "foot", (Dimension.LENGTH,), Fraction("0.3048")),
@@ -154,7 +156,12 @@ _ELSEWHERE = {
     (Dimension.TEMPERATURE, "°F"): "77 °F",
     (Dimension.DIFFERENCE, "°F"): "3 °F",
     (Dimension.MASS, "oz"): "2.6 oz",
+    (Dimension.VOLUME, "fl oz"): "54 fl oz",
+    (Dimension.LENGTH, "ft"): "1200 ft",
 }
+
+_WITH_OUNCES = {Dimension.MASS: "oz", Dimension.VOLUME: "fl oz", Dimension.LENGTH: "ft"}
+"""What goes with ounces, where those are weighed."""
 
 # What people write, and the spelling that is meant. Looked up after the right spellings.
 _NEARLY = {
@@ -193,7 +200,8 @@ def usual_unit(dimension: Dimension) -> str:
     """The unit that a bare number most likely meant, in a kitchen that counts as this one does."""
     if dimension in _DEGREES:
         return typed_in().temperature
-    return typed_in().weight if dimension is Dimension.MASS else _DIMENSIONS[dimension].usual
+    usual = _DIMENSIONS[dimension].usual
+    return usual if typed_in().weight == "g" else _WITH_OUNCES.get(dimension, usual)
 
 
 def kept_unit(dimension: Dimension) -> str:

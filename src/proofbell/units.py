@@ -82,3 +82,7 @@ OUNCE_G = 453.59237 / 16
 
 INCH_CM = 2.54
 """One inch in cm, by definition (the same handbook)."""
+FOOT_M = 0.3048
+"""One foot in m, by definition (the same handbook)."""
+FLUID_OUNCE_ML = 29.5735295625
+"""One fluid ounce of the US in ml (the same handbook)."""

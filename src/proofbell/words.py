@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from decimal import ROUND_HALF_UP, Decimal
 
-from proofbell.units import INCH_CM, OUNCE_G, f_from_c, used
+from proofbell.units import FLUID_OUNCE_ML, FOOT_M, INCH_CM, OUNCE_G, f_from_c, used
 
 NOTHING = "–"
 
@@ -101,6 +101,19 @@ def _ounces(value_g: float) -> str:
     """``0.11 oz``, ``42.3 oz``: hundredths where a tenth is too coarse for salt and yeast; no pounds, to add up."""
     ounces = value_g / OUNCE_G
     return f"{_fixed(ounces, 2 if abs(ounces) < 3 else 1)} oz"
+
+
+def volume(value_ml: float) -> str:
+    """Say how much a tin holds: ``1600 ml``; who weighs in oz counts in fluid ounces of the US: ``54 fl oz``."""
+    if used().weight != "oz":
+        return f"{value_ml:.0f} ml"
+    told = value_ml / FLUID_OUNCE_ML
+    return f"{told:.{0 if told >= 10 else 1}f} fl oz"
+
+
+def height(value_m: float) -> str:
+    """Say a height above the sea: ``350 m``; who weighs in oz counts in feet: ``1148 ft``."""
+    return f"{_fixed(value_m / FOOT_M, 0)} ft" if used().weight == "oz" else f"{_fixed(value_m, 0)} m"
 
 
 def weight(value_g: float, step_g: float = 1.0) -> str:

@@ -49,7 +49,11 @@ PUBLISHED: dict[Dimension, dict[str, Callable[[Fraction], Fraction]]] = {
         "oz": lambda n: n * Fraction("28.349523125"),
     },
     Dimension.TIME: {"d": lambda n: n * 86400, "h": lambda n: n * 3600, "min": lambda n: n * 60, "s": lambda n: n},
-    Dimension.VOLUME: {"l": lambda n: n * 1000, "ml": lambda n: n},
+    Dimension.VOLUME: {
+        "l": lambda n: n * 1000,
+        "fl oz": lambda n: n * 231 * Fraction("2.54") ** 3 / 128,
+        "ml": lambda n: n,
+    },
     Dimension.JAR: {"l": lambda n: n * 1000, "dl": lambda n: n * 100, "ml": lambda n: n},
     Dimension.LENGTH: {"m": lambda n: n, "ft": lambda n: n * Fraction("0.3048")},
     Dimension.SIZE: {"cm": lambda n: n, "mm": lambda n: n / 10, "in": lambda n: n * Fraction("2.54")},
@@ -175,7 +179,7 @@ def test_every_unit_that_can_be_typed_is_the_files_own(
 ) -> None:
     unit = data.draw(st.sampled_from(units_typed(dimension)))
     full = in_full(f"{number}{unit}", dimension)
-    assert full.split()[1] in spellings(dimension)
+    assert full.split(maxsplit=1)[1] in spellings(dimension)
     assert read_quantity(full, dimension) == read_typed(f"{number} {unit}", dimension)
 
 

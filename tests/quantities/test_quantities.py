@@ -31,6 +31,8 @@ TEMPERATURE, DIFFERENCE, MASS, TIME = Dimension.TEMPERATURE, Dimension.DIFFERENC
         # NIST Handbook 44 (2023), Appendix C: 1 lb = 453.592 37 g, 1 oz = 28.349 523 125 g, both exactly.
         ("1 lb", MASS, 453.59237),
         ("1 oz", MASS, 28.349523125),
+        # The same: a US gallon, 128 fluid ounces, is 231 in³, 3785.411 784 mL.
+        ("128 fl oz", Dimension.VOLUME, 3785.411784),
         ("0.5 kg", MASS, 500.0),
         ("1 lb 8 oz", MASS, 680.388555),
         # The same: 1 ft = 0.3048 m exactly.
@@ -74,7 +76,7 @@ def test_a_quantity_is_exactly_what_its_unit_defines(text: str, dimension: Dimen
         ("1e9999 g", MASS, '"e"', "kg, g, lb, oz"),
         ("", MASS, "nothing", "75 g"),
         ("five cups", Dimension.VOLUME, "not a volume", "ml"),
-        ("5 cups", Dimension.VOLUME, "cups", "l, L, ml, mL"),
+        ("5 cups", Dimension.VOLUME, "cups", "l, L, fl oz, ml, mL"),
         ("-274 °C", TEMPERATURE, "colder", "−273.15"),
         ("-459.7 °F", TEMPERATURE, "colder", "−273.15"),
         ("20 K", TEMPERATURE, "a difference", "°C"),
@@ -146,7 +148,7 @@ def test_every_unit_has_the_size_that_pint_gives_it() -> None:
     """Pint's own registry: definitions that are not ours."""
     named = {
         "°C": "degC", "°F": "degF", "l": "liter", "L": "liter", "mL": "milliliter", "%": "percent", "in": "inch",
-        "mbar": "millibar", "inHg": "inch_Hg_32F", "d": "day", "h": "hour",
+        "fl oz": "fluid_ounce", "mbar": "millibar", "inHg": "inch_Hg_32F", "d": "day", "h": "hour",
     }  # fmt: skip
     registry: pint.UnitRegistry[float] = pint.UnitRegistry()
     for dimension in Dimension:

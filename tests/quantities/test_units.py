@@ -17,7 +17,7 @@ from proofbell.dough.oven import setting
 from proofbell.formula.readings import LIMITS
 from proofbell.kitchen.file import read_kitchen, set_value
 from proofbell.kitchen.model import Kitchen
-from proofbell.kitchen.telling import settings_told, with_unit
+from proofbell.kitchen.telling import settings_told, typed_quantity, with_unit
 from proofbell.moment_text import read_when
 from proofbell.quantities import Dimension, read_typed
 from proofbell.units import METRIC, Units, said_in, use
@@ -44,6 +44,8 @@ def test_numbers_are_told_as_the_kitchen_counts() -> None:
     )
     assert (words.grams(28.349523125), words.grams(1200.0)) == ("1.00 oz", "42.3 oz")
     assert words.other_degrees(25.0) == "25 °C"
+    assert (words.volume(1600.0), words.volume(15.0), words.height(350.0)) == ("54 fl oz", "0.5 fl oz", "1148 ft")
+    assert typed_quantity(1600.0, Dimension.VOLUME) == "54.1024 fl oz"
     assert LIMITS["core temperature"].said(93.0) == "199.4 °F"
     assert LIMITS["rise"].span(60.0, 80.0) == "60 to 80 %"
     assert [words.hour_minute(datetime(2026, 3, 14, hour, 5, tzinfo=UTC)) for hour in (0, 9, 12, 23)] == [

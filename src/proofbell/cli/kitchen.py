@@ -21,7 +21,7 @@ from proofbell.kitchen.telling import correction_settings, errors_told, good_wor
 from proofbell.plain import to_plain
 from proofbell.quantities import Dimension
 from proofbell.visible import visible
-from proofbell.words import difference, filled, grams, length, temperature
+from proofbell.words import difference, filled, grams, height, length, temperature
 
 EXAMPLE = 'proofbell kitchen set room "‹21 °C›"'
 
@@ -105,7 +105,7 @@ def as_plain(kitchen: Kitchen) -> dict[str, Any]:
 
 def as_text(kitchen: Kitchen) -> str:
     pressure = f"{kitchen.pressure_hpa:.0f} hPa measured" if kitchen.pressure_hpa is not None else ""
-    height = pressure or f"{kitchen.altitude_m:.0f} m above the sea, {pressure_hpa(kitchen.altitude_m):.0f} hPa"
+    air = pressure or f"{height(kitchen.altitude_m)} above the sea, {pressure_hpa(kitchen.altitude_m):.0f} hPa"
     settings = [on_the_dial(kitchen.oven, heat_c) for heat_c in EXAMPLES_C]
     rows = [
         ("room", f"{temperature(kitchen.room_c)}, give or take {difference(kitchen.uncertainty_k)}"),
@@ -115,7 +115,7 @@ def as_text(kitchen: Kitchen) -> str:
         ("freezer", temperature(kitchen.freezer_c)),
         ("tap", f"{temperature(kitchen.tap_c)} cold, {temperature(kitchen.tap_hot_c)} hot"),
         ("kneading", f"{_rise(kitchen.rise_hand_k)} by hand, {_rise(kitchen.rise_machine_k)} by machine"),
-        ("air", f"{height}: water boils at {temperature(boils_in(kitchen))}"),
+        ("air", f"{air}: water boils at {temperature(boils_in(kitchen))}"),
         ("hands", ": ".join([str(kitchen.hands), *([visible(", ".join(kitchen.names))] if kitchen.names else [])])),
         *([("quiet", f"{' to '.join(kitchen.quiet)}: nobody works")] if kitchen.quiet else []),
         ("region", f"{kitchen.region.upper()} figures for allergens and food safety"),

@@ -7,7 +7,7 @@ import re
 from collections.abc import Callable
 
 from proofbell.errors import Failure
-from proofbell.quantities import Dimension, QuantityError, read_quantity, spellings
+from proofbell.quantities import Dimension, QuantityError, example, read_quantity, spellings
 from proofbell.visible import visible
 from proofbell.words import as_counted
 
@@ -85,8 +85,8 @@ def _not_clear(text: str) -> Failure:
     return Failure(
         f'The tin "{visible(text)}" is not clear.',
         as_counted(
-            'Write "1600 ml", "round ‹20 x 7 cm›", "box ‹25 x 11 x 8 cm›", "tapered ‹23 x 11 / 21 x 10 x 7 cm›" '
-            'or, for a round one, "tapered ‹20 / 16 x 7 cm›".'
+            f'Write "{example(Dimension.VOLUME)}", "round ‹20 x 7 cm›", "box ‹25 x 11 x 8 cm›", '
+            '"tapered ‹23 x 11 / 21 x 10 x 7 cm›" or, for a round one, "tapered ‹20 / 16 x 7 cm›".'
         ),
     )
 

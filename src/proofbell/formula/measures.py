@@ -16,6 +16,8 @@ _SAY: dict[Dimension, Callable[[float], str]] = {
     Dimension.DIFFERENCE: words.difference,
     Dimension.MASS: words.grams,
     Dimension.TIME: words.length,
+    Dimension.VOLUME: words.volume,
+    Dimension.LENGTH: words.height,
     Dimension.PERCENT: words.percent,
 }
 

@@ -6,6 +6,7 @@ from typing import Literal
 
 from proofbell.formula.model import Style, TinKind
 from proofbell.frozen import dataclass
+from proofbell.units import FLUID_OUNCE_ML, OUNCE_G, used
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,10 +54,18 @@ class Fill:
     @property
     def words(self) -> str:
         """``sound, 2.3 ml for each gram, usual for an open home tin 1.6 to 3.2``."""
-        usual = f"usual for {self.load.tin} {self.load.least_ml:.1f} to {self.load.most_ml:.1f}"
+        usual = f"usual for {self.load.tin} {_of_each(self.load.least_ml)} to {_of_each(self.load.most_ml)}"
+        loading = (
+            f"{_of_each(self.loading_ml)} {'fl oz for each ounce' if used().weight == 'oz' else 'ml for each gram'}"
+        )
         if self.in_tin > 1 and self.loading_ml > self.load.most_ml:
-            return f"{self.loading_ml:.1f} ml for each gram; {usual} with one loaf, for several pieces not known"
-        return f"{self.verdict}, {self.loading_ml:.1f} ml for each gram, {usual}"
+            return f"{loading}; {usual} with one loaf, for several pieces not known"
+        return f"{self.verdict}, {loading}, {usual}"
+
+
+def _of_each(loading_ml: float) -> str:
+    """A volume for each gram, or in a kitchen of ounces for each ounce."""
+    return f"{loading_ml * OUNCE_G / FLUID_OUNCE_ML if used().weight == 'oz' else loading_ml:.1f}"
 
 
 def fill(tin_ml: float, piece_g: float, load: Load, in_tin: int = 1) -> Fill:

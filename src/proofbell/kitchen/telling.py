@@ -13,7 +13,7 @@ from proofbell.kitchen.file import model_value
 from proofbell.kitchen.model import Kitchen
 from proofbell.kitchen.settings import setting_names, setting_path
 from proofbell.quantities import Dimension, in_full, usual_unit
-from proofbell.units import OUNCE_G, difference_f_from_c, f_from_c, used
+from proofbell.units import FLUID_OUNCE_ML, FOOT_M, OUNCE_G, difference_f_from_c, f_from_c, used
 from proofbell.words import as_counted, difference
 
 
@@ -78,8 +78,8 @@ def typed_quantity(value: float, dimension: Dimension) -> str:
     unit = usual_unit(dimension)
     if unit == "°F":
         told = round(f_from_c(value) if dimension is Dimension.TEMPERATURE else difference_f_from_c(value), 6)
-    elif unit == "oz":
-        told = value / OUNCE_G
+    else:
+        told = value / {"oz": OUNCE_G, "fl oz": FLUID_OUNCE_ML, "ft": FOOT_M}.get(unit, 1.0)
     return f"{told:.6g} {unit}"
 
 

@@ -19,7 +19,7 @@ from proofbell.dough.probe import Correction, check_probe, expected_boiling_c
 from proofbell.errors import Failure
 from proofbell.kitchen.telling import correction_settings, errors_told, good_words
 from proofbell.quantities import Dimension, QuantityError
-from proofbell.words import difference, temperature
+from proofbell.words import difference, height, temperature
 
 HOW = """Ice: fill a glass with crushed ice, just cover it with cold water, stir, and wait three minutes. Hold the \
 tip in the middle, away from the glass, until the number stands still.
@@ -51,7 +51,7 @@ class ProbeScreen(Page):
         yield Static(own(HOW), id="how")
         yield Field("In ice", id="ice", width=10, note=f"should show {temperature(0.0)}")
         yield Field("In boiling", id="boil", width=10)
-        yield Field("Height", id="height", width=10, held=f"{kitchen.altitude_m:.0f} m", note="above the sea")
+        yield Field("Height", id="height", width=10, held=height(kitchen.altitude_m), note="above the sea")
         pressure = "" if kitchen.pressure_hpa is None else f"{kitchen.pressure_hpa:.0f} hPa"
         yield Field("or pressure", id="air", width=10, held=pressure, note=AS_MEASURED)
         yield Prose(id="follows")
@@ -90,7 +90,7 @@ class ProbeScreen(Page):
         pressure = self._read("air", Dimension.PRESSURE, 450.0, 1100.0)
         kitchen = self.live.kitchen
         by_height = pressure is None and (height_m is not None or kitchen.pressure_hpa is None)
-        typed = "above the sea" if height_m is None else f"instead of {kitchen.altitude_m:.0f} m"
+        typed = "above the sea" if height_m is None else f"instead of {height(kitchen.altitude_m)}"
         self.query_one("#height-field", Field).say(typed if by_height else "not used: the pressure counts")
         unused = by_height and kitchen.pressure_hpa is not None
         self.query_one("#air-field", Field).say("not used: the height counts" if unused else AS_MEASURED)

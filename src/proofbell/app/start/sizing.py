@@ -148,7 +148,7 @@ def put_size(fields: Mapping[str, Field], last: LastBake) -> None:
         )
         size = {"pieces": str(last.pieces), **one}
     if last.tin_ml is not None:
-        size["tin"] = f"{last.tin_ml:.6g} ml"
+        size["tin"] = typed_quantity(last.tin_ml, Dimension.VOLUME)
     for name in SIZES:
         fields[name].input.value = size.get(name, "")
 

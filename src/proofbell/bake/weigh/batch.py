@@ -6,7 +6,7 @@ from itertools import groupby
 
 from proofbell.formula.model import TinKind, Use
 from proofbell.frozen import dataclass
-from proofbell.words import grams
+from proofbell.words import grams, volume
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +78,7 @@ class Batch:
     def made_for(self) -> str:
         """What it was sized for, in words: ``loaves of 800 g once cool in tins of 2420 ml``; or nothing."""
         loaves = "" if self.loaf_g is None else f"loaves of {grams(self.loaf_g)} once cool"
-        tins = "" if self.tin_ml is None else f"tins of {self.tin_ml:.0f} ml"
+        tins = "" if self.tin_ml is None else f"tins of {volume(self.tin_ml)}"
         if tins and self.in_tin is not None:
             tins += f", {self.in_tin} in each"
         return " in ".join(part for part in (loaves, tins) if part)

@@ -7,7 +7,7 @@ from proofbell.dough.weights import Size, shares
 from proofbell.formula.model import Formula, TinKind
 from proofbell.formula.tin_load import Fill, tins
 from proofbell.frozen import dataclass
-from proofbell.words import counted, grams, percent
+from proofbell.words import counted, grams, percent, volume
 
 _OTHER = 0.15
 """Pieces that weigh so much more or less (a share) bake in another time: common practice, no source."""
@@ -46,7 +46,7 @@ class InTin:
     @property
     def words(self) -> str:
         """Whether that is sound, beside what is usual for such a tin and dough."""
-        return f"in tins of {self.tin_ml:.0f} ml: {self.fill.words}"
+        return f"in tins of {volume(self.tin_ml)}: {self.fill.words}"
 
 
 def tin_words(pieces: int | None, in_tin: int | None) -> str:

@@ -9,7 +9,7 @@ from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.formula.model import Formula, IngredientKind
 from proofbell.formula.tin_load import tins
 from proofbell.frozen import dataclass
-from proofbell.words import counted, weight
+from proofbell.words import counted, volume, weight
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +77,7 @@ def sections(found: Shopping) -> tuple[Section, ...]:
         Section("To have ready", _rows([item for item in found.items if not item.from_fridge])),
         Section("From the fridge", _rows([item for item in found.items if item.from_fridge])),
     ]
-    things = [Row(str(number), f"{'tin' if number == 1 else 'tins'} of {ml:.0f} ml") for ml, number in found.tins]
+    things = [Row(str(number), f"{'tin' if number == 1 else 'tins'} of {volume(ml)}") for ml, number in found.tins]
     things.append(Row(str(found.trays), f"{'place' if found.trays == 1 else 'places'} in the oven, for all doughs"))
     parts.append(Section("Tins and trays", tuple(things)))
     if found.starter_g > 0:

@@ -30,7 +30,7 @@ from proofbell.formula.foods.contains import not_known
 from proofbell.formula.model import Bands, Formula, IngredientKind, Rate, Stage
 from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
-from proofbell.words import grams, length, temperature, told_length
+from proofbell.words import grams, length, temperature, told_length, volume
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +73,7 @@ def notes(
     warnings = [_small_note(one, pourable=pourable) for one in too_small]
     if tin is not None and tin.fill.verdict != "sound":
         put = grams(piece_g) if tin.fill.in_tin == 1 else f"{tin.fill.in_tin} × {grams(piece_g)}"
-        warnings.append(f"{put} in a tin of {tin.tin_ml:.0f} ml is {tin.fill.words}.")
+        warnings.append(f"{put} in a tin of {volume(tin.tin_ml)} is {tin.fill.words}.")
     if loaf_g is not None and kitchen.region == "uk" and SOLD_G[0] <= loaf_g <= SOLD_G[1]:
         short_g = packed_short_g(loaf_g)
         warnings.append(
