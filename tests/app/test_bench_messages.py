@@ -326,7 +326,7 @@ async def test_the_far_view_names_the_key_that_leaves_it_and_few_lines_say_how_m
     ],
 )
 def test_a_question_of_the_plan_stands_whole_however_narrow_the_terminal(width: int, question: str) -> None:
-    asked = Proposal("bake", "B", 2, "First proof", 83 * 60, 69 * 60, "proof")
+    asked = Proposal("bake", "B", 2, "First proof", 83 * 60, 69 * 60)
 
     line = question_line((asked.words, asked.short), width).plain
 

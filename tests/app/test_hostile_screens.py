@@ -114,9 +114,7 @@ def _troubles(scene: Scene) -> object:
 def _shop(scene: Scene) -> object:
     formula, now_us = hostile_formula(scene.text), scene.app.live.clock.stamp().wall_us
     out = weigh_out(formula, scene.app.live.kitchen)
-    lines = tuple(
-        Line("A", formula.name, stage.name, stage.kind, now_us, now_us, 0, 0, 0, past=False) for stage in formula.stages
-    )
+    lines = tuple(Line("A", stage.name, stage.kind, now_us, now_us, 0, 0, 0, past=False) for stage in formula.stages)
     timed = (formula, out, scene.app.live.kitchen, BakeTimes("A", formula.name, lines, None))
     return scene.app.push_screen(ShopScreen(scene.app.live, [(formula, out)], [timed]))
 

@@ -27,9 +27,7 @@ MINUTE_US = 60_000_000
 
 def line(name: str, kind: str, begins_min: int, ends_min: int) -> Line:
     seconds = (ends_min - begins_min) * 60
-    return Line(
-        "B", "Loaf", name, kind, begins_min * MINUTE_US, ends_min * MINUTE_US, seconds, seconds, seconds, past=False
-    )
+    return Line("B", name, kind, begins_min * MINUTE_US, ends_min * MINUTE_US, seconds, seconds, seconds, past=False)
 
 
 def day(*lines: Line) -> Timetable:
@@ -60,7 +58,7 @@ def test_less_than_a_minute_is_not_worth_saying(seconds: int) -> None:
     before = day(line("Bake", "bake", 60, 95))
     (old,) = before.bakes[0].lines
     shifted = Line(
-        "B", "Loaf", "Bake", "bake", old.begins_us + seconds * 1_000_000, old.ends_us, 0, 0, 0, past=False
+        "B", "Bake", "bake", old.begins_us + seconds * 1_000_000, old.ends_us, 0, 0, 0, past=False
     )  # fmt: skip
 
     assert moved(before, day(shifted)) == ()
@@ -146,7 +144,7 @@ def test_a_start_is_asked_about_when_it_is_near_and_on_a_whole_minute(start_min:
     state = waiting(start_min * 60)
     begins_us = (start_min + 30) * MINUTE_US + 35_000_000
     lines = tuple(
-        Line("D", "Knots", stage.name, stage.kind, begins_us, begins_us + 60, 1, 1, 1, past=False)
+        Line("D", stage.name, stage.kind, begins_us, begins_us + 60, 1, 1, 1, past=False)
         for stage in state.formula.stages
     )
 
@@ -275,7 +273,7 @@ def test_a_rest_or_a_stage_in_the_cold_is_not_asked_about_for_minutes_that_its_d
 
 @pytest.mark.parametrize(("to_s", "stands_s"), [(4080.0, 3900.0), (4200.0, 4200.0), (3480.0, 3480.0), (3660.0, 3900.0)])
 def test_a_question_keeps_its_figure_until_the_plans_has_moved_by_minutes(to_s: float, stands_s: float) -> None:
-    before = Proposal("b", "B", 4, "Final proof", 3600.0, 3900.0, "proof")
+    before = Proposal("b", "B", 4, "Final proof", 3600.0, 3900.0)
     assert replace(before, to_s=to_s).as_asked([before]).to_s == stands_s
     assert replace(before, from_s=3000.0, to_s=to_s).as_asked([before]).to_s == to_s, "another length runs"
     start = Proposal("b", "B", None, "Mix", 600.0, 900.0)
@@ -359,7 +357,7 @@ def test_what_was_asked_does_not_go_by_itself_before_the_plan_has_moved_by_minut
 
 
 def test_a_reason_is_a_sentence_and_what_was_agreed_is_said() -> None:
-    one = Proposal("b", "B", 4, "Final proof", 3600.0, 3900.0, "proof", because="so that E can begin at 07:20")
+    one = Proposal("b", "B", 4, "Final proof", 3600.0, 3900.0, because="so that E can begin at 07:20")
     assert one.asked[1] == "B: final proof 5 min longer? So that E can begin at 07:20."
     assert one.reason == "5 min longer: so that E can begin at 07:20."
     assert one.done == "B: final proof 5 min longer."
@@ -367,10 +365,10 @@ def test_a_reason_is_a_sentence_and_what_was_agreed_is_said() -> None:
 
 
 def test_the_reason_stays_with_its_figure_unless_another_dough_is_meant() -> None:
-    before = Proposal("b", "B", 4, "Final proof", 3600.0, 3900.0, "proof", because="E has the oven until 07:17")
+    before = Proposal("b", "B", 4, "Final proof", 3600.0, 3900.0, because="E has the oven until 07:17", for_letter="E")
     after = replace(before, to_s=4020.0, because="E has the oven until 07:19")
     assert after.as_asked([before]).because == "E has the oven until 07:17"
-    assert replace(after, because="F has the oven until 07:19").as_asked([before]).because[0] == "F"
+    assert replace(after, because="F has the oven until 07:19", for_letter="F").as_asked([before]).because[0] == "F"
 
 
 def test_while_another_plan_is_made_a_question_about_a_start_names_the_same_hour_until_that_has_come() -> None:

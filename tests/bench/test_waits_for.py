@@ -21,7 +21,7 @@ def clock(at_us: int) -> str:
 
 def stages(letter: str, *kinds: tuple[str, int, int], wanted_min: int | None = None) -> BakeTimes:
     lines = tuple(
-        Line(letter, "Knots", kind.title(), kind, begins * MINUTE_US, ends * MINUTE_US, 0, 0, 0, past=False)
+        Line(letter, kind.title(), kind, begins * MINUTE_US, ends * MINUTE_US, 0, 0, 0, past=False)
         for kind, begins, ends in kinds
     )
     return BakeTimes(letter, "Knots", lines, None if wanted_min is None else wanted_min * MINUTE_US)
@@ -37,8 +37,8 @@ def later(table: Timetable, minutes: int, **begun: bool) -> Way | None:
     return way_for(table, "A", minutes * MINUTE_US, (1, 2), {**BEGUN, **begun}, clock)
 
 
-def for_others(by_min: int, because: str) -> Way:
-    return Way(by_min * MINUTE_US, because, in_part=False)
+def for_others(by_min: int, because: str, for_letter: str = "B") -> Way:
+    return Way(by_min * MINUTE_US, because, in_part=False, for_letter=for_letter)
 
 
 SHAPED = stages("A", ("proof", 0, 100), ("hands", 100, 120), ("bake", 200, 240))
@@ -121,7 +121,7 @@ def test_two_pairs_of_hands_are_busy_when_both_are() -> None:
     doughs = (SHAPED, stages("B", ("hands", 70, 100)), stages("C", ("hands", 60, 90)))
     table = Timetable(doughs, (), (*busy, hands("A", 100, 120, 1)), capacity=Capacity(people=2))
 
-    assert later(table, 30) == for_others(20, "C has the hands until 01:30")
+    assert later(table, 30) == for_others(20, "C has the hands until 01:30", "C")
 
 
 def test_what_a_later_question_can_do_away_with_is_not_asked_about_now() -> None:

@@ -37,7 +37,7 @@ def test_a_gas_mark_is_near_a_published_chart_and_comes_back_in_a_gas_kitchen(ma
     heat_c = heats(f"gas {mark}")[0]
     assert heat_c == pytest.approx(chart_c, abs=10)
     assert heat_c is not None
-    assert setting(heat_c, kind="gas").text == f"gas mark {mark.replace('1/4', '¼')}"
+    assert setting(heat_c, kind="gas") == f"gas mark {mark.replace('1/4', '¼')}"
 
 
 @pytest.mark.parametrize("written", ["gas 11", "gas", "180 fan", "fan", "180 °C turbo", "600 °C fan"])

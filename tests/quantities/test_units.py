@@ -58,9 +58,9 @@ def test_numbers_are_told_as_the_kitchen_counts() -> None:
 
 @pytest.mark.usefixtures("american")
 def test_an_oven_is_set_to_the_next_five_degrees_of_fahrenheit() -> None:
-    assert setting((425 - 32) / 1.8).text == "425 °F"
-    assert setting(200.0, kind="fan").text == "355 °F fan"
-    assert setting(200.0, kind="gas").text == "gas mark 6"
+    assert setting((425 - 32) / 1.8) == "425 °F"
+    assert setting(200.0, kind="fan") == "355 °F fan"
+    assert setting(200.0, kind="gas") == "gas mark 6"
 
 
 @pytest.mark.usefixtures("american")

@@ -16,7 +16,7 @@ def on_the_dial(oven: Oven, heat_c: float) -> str:
     Whatever tells a heat, on a screen, on paper or in a log, has it from here.
     """
     table = [(line.conventional_c, line.dial) for line in oven.dial]
-    return setting(heat_c, kind=oven.kind, fan_less_k=oven.fan_less_k, dial=table).text
+    return setting(heat_c, kind=oven.kind, fan_less_k=oven.fan_less_k, dial=table)
 
 
 STEAM_IN = "with steam"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Literal
 
 from proofbell.bake.asking.offered import read_for
 from proofbell.bake.asking.oven import SAME_HEAT_S, dial
@@ -36,9 +35,8 @@ class Inside:
 
 @dataclass(frozen=True, slots=True)
 class NoPlace:
-    """Why a bake cannot be loaded: by which limit, beside whom, and both heats (conventional °C) where they differ."""
+    """Why a bake cannot be loaded: beside whom, and both heats (conventional °C) where they differ."""
 
-    limit: Literal["heat", "places"]
     inside: tuple[Inside, ...]
     wants_c: float | None
     has_c: float | None = None
@@ -163,9 +161,9 @@ def no_room(state: BakeState, index: int, others: Sequence[Inside], places: int)
     heat_c = first_heat_c(state, index)
     other_c = next((one.heat_c for one in there if None not in (one.heat_c, heat_c) and one.heat_c != heat_c), None)
     if other_c is not None:
-        return NoPlace("heat", there, heat_c, other_c)
+        return NoPlace(there, heat_c, other_c)
     if there and sum(one.places for one in there) + oven_places(state.formula, state.batch) > places:
-        return NoPlace("places", there, heat_c)
+        return NoPlace(there, heat_c)
     return None
 
 

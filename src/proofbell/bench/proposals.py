@@ -56,7 +56,8 @@ class Proposal:
     """A length, or a start, that the plan would like and only the baker can give.
 
     ``stage`` is None for a start; then ``to_s`` is the wait until it from the moment it is asked at, ``from_s`` the
-    wait as it stands. ``place_c``: it is to stand there (°C), in the cold. ``because``: which dough it makes way for.
+    wait as it stands. ``place_c``: it is to stand there (°C), in the cold. ``because``: which dough it makes way for,
+    ``for_letter``, or which night.
     """
 
     bake: str
@@ -65,27 +66,35 @@ class Proposal:
     name: str
     from_s: float
     to_s: float
-    kind: str = ""
     place_c: float | None = None
     because: str = ""
+    for_letter: str = ""
 
     @property
     def words(self) -> str:
         """``B: final proof 8 min longer, 50 min → 58 min?``, as a question."""
         if self.stage is None:
             return self.short
-        return f"{self.short[:-1]}, {told_length(self.from_s)} → {told_length(self.to_s)}?"
+        return f"{self.what}, {told_length(self.from_s)} → {told_length(self.to_s)}?"
 
     @property
     def short(self) -> str:
         """``B: final proof 8 min longer?``, for a narrow place."""
-        by = length(max(60, round(abs(self.to_s - self.from_s) / 60) * 60))
+        return f"{self.what}?"
+
+    @property
+    def _by(self) -> str:
+        return length(max(60, round(abs(self.to_s - self.from_s) / 60) * 60))
+
+    @property
+    def what(self) -> str:
+        """The question without its sign: ``B: final proof 8 min longer``."""
         if self.stage is None:
-            return f"Begin {self.letter} {by} {'later' if self.to_s > self.from_s else 'earlier'}?"
+            return f"Begin {self.letter} {self._by} {'later' if self.to_s > self.from_s else 'earlier'}"
         name = self.name[:1].lower() + self.name[1:]
         if self.place_c is not None:
-            return f"{self.letter}: {name} in the cold?"
-        return f"{self.letter}: {name} {by} {'longer' if self.to_s > self.from_s else 'shorter'}?"
+            return f"{self.letter}: {name} in the cold"
+        return f"{self.letter}: {name} {self._by} {'longer' if self.to_s > self.from_s else 'shorter'}"
 
     @property
     def asked(self) -> tuple[str, ...]:
@@ -102,9 +111,8 @@ class Proposal:
     def done(self) -> str:
         """``B: final proof 8 min longer.``, once it is so."""
         if self.stage is None:
-            by = length(max(60, round(abs(self.to_s - self.from_s) / 60) * 60))
-            return f"{self.letter} begins {by} {'later' if self.to_s > self.from_s else 'earlier'}."
-        return f"{self.short[:-1]}."
+            return f"{self.letter} begins {self._by} {'later' if self.to_s > self.from_s else 'earlier'}."
+        return f"{self.what}."
 
     @property
     def reason(self) -> str:
@@ -120,9 +128,9 @@ class Proposal:
         old = next((old for old in before if self.is_kept(old)), None)
         if old is None:
             return self
-        same = old.because[:1] == self.because[:1]
+        same = old.for_letter == self.for_letter
         to_s = self.from_s + old.to_s - old.from_s
-        return replace(self, to_s=to_s, because=old.because if same else self.because)
+        return replace(self, to_s=to_s, because=old.because if same and old.because else self.because)
 
     def is_kept(self, old: Proposal) -> bool:
         """Whether a question is the one that was asked before, and its figure has not moved by much since."""
@@ -135,16 +143,15 @@ class Proposal:
 
 def moved(before: Timetable, after: Timetable) -> tuple[Moved, ...]:
     """One line for each bake whose oven time, or else whose next stage, is no longer where it was."""
-    known = {bake.letter: bake for bake in before.bakes}
-    found = [_moved(known[bake.letter], bake) for bake in after.bakes if bake.letter in known]
+    known = {(bake.letter, bake.formula): bake for bake in before.bakes}
+    both = ((known.get((bake.letter, bake.formula)), bake) for bake in after.bakes)
+    found = [_moved(was, bake) for was, bake in both if was is not None]
     return tuple(one for one in found if one is not None)
 
 
 def _moved(before: BakeTimes, after: BakeTimes) -> Moved | None:
     pairs = [
-        (old, new)
-        for old, new in zip(before.lines, after.lines, strict=False)
-        if not new.past and old.name == new.name and _shift_s(old, new)
+        (old, new) for old, new in zip(before.lines, after.lines, strict=False) if not new.past and _shift_s(old, new)
     ]
     if not pairs:
         return None
@@ -215,7 +222,7 @@ class _Day:
         to_s = bears(wanted_s)
         if not way.in_part and abs(to_s - wanted_s) >= WORTH_ASKING_S:
             return None
-        return replace(one, to_s=to_s, because=way.because)
+        return replace(one, to_s=to_s, because=way.because, for_letter=way.for_letter)
 
     def is_enough(self, one: Proposal) -> bool:
         """Whether it is worth asking for so much; what was asked before stays for a while."""
@@ -279,7 +286,7 @@ def _cold(state: BakeState, index: int, bake: BakeTimes, settled: Container[Stag
         return None
     to_s = round(line.seconds / 60) * 60.0
     run = state.stages[following]
-    return Proposal(state.id, state.letter, following, line.name, run.length_s, to_s, line.kind, chill.place_c)
+    return Proposal(state.id, state.letter, following, line.name, run.length_s, to_s, chill.place_c)
 
 
 def _length(state: BakeState, index: int, bake: BakeTimes, day: _Day, settled: Container[StageOf]) -> Proposal | None:
@@ -298,7 +305,7 @@ def _length(state: BakeState, index: int, bake: BakeTimes, day: _Day, settled: C
         return None  # the bench has said what its butter wants
     if line.seconds < run.length_s and line.seconds > line.most_s:
         return None  # it has run past the most that the dough forgives; then the plan has no say
-    wanted = Proposal(state.id, state.letter, index, line.name, run.length_s, float(line.seconds), line.kind)
+    wanted = Proposal(state.id, state.letter, index, line.name, run.length_s, float(line.seconds))
     if not day.is_enough(wanted):
         return None
     one = day.least(wanted, _after(state, index), lambda to_s: _that_it_bears(state, index, line, to_s))

@@ -35,7 +35,6 @@ class Line:
     """
 
     letter: str
-    formula: str
     name: str
     kind: str
     begins_us: int
@@ -138,12 +137,6 @@ class Timetable:
         """When the last bake is ready."""
         return max(bake.ready_us for bake in self.bakes)
 
-    def in_order(self) -> tuple[Line, ...]:
-        """Every stage of every bake in order of time."""
-        return tuple(
-            sorted((line for bake in self.bakes for line in bake.lines), key=lambda one: (one.begins_us, one.letter))
-        )
-
 
 def timetable(plan: Plan, origin_us: int) -> Timetable:
     """Lay a plan onto the clock: its second 0 is ``origin_us``."""
@@ -187,7 +180,6 @@ def _bake_times(chain: Chain, times: Times, origin_us: int, now_us: int) -> Bake
         lines.append(
             Line(
                 letter=chain.letter,
-                formula=chain.name,
                 name=chain.steps[indices[0]].name,
                 kind=first.kind,
                 begins_us=at(times.begins_s[indices[0]]),

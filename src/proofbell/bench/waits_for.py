@@ -66,12 +66,13 @@ class Met:
 class Way:
     """By how much (µs) a dough has to be moved so that it meets nobody, and for whom, in words; earlier: below 0.
 
-    ``in_part``: less than that is of use too.
+    ``in_part``: less than that is of use too. ``for_letter``: whom it makes way for; empty for nobody, or a night.
     """
 
     by_us: int
     because: str = ""
     in_part: bool = True
+    for_letter: str = ""
 
 
 def way_for(
@@ -105,7 +106,8 @@ def way_for(
         work_us = sum(each.use.ends_us - each.use.begins_us for each in counts if each.use is not None)
         if abs(least_us) > SMALL_TIMES * work_us:
             return None
-    return Way(least_us, "" if clock is None else way.words(last, clock), in_part=late)
+    because = "" if clock is None else way.words(last, clock)
+    return Way(least_us, because, in_part=late, for_letter="" if last.use is None else last.use.letter)
 
 
 def _least(way: _InTheWay, by_us: int, counts: Sequence[Met]) -> tuple[int, Met]:

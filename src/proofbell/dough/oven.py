@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from typing import Literal
 
 from proofbell.formula.oven_heat import FAN_LESS_K, GAS_MARKS_F
-from proofbell.frozen import dataclass
 from proofbell.units import f_from_c, used
 
 OvenKind = Literal["conventional", "fan", "gas"]
@@ -33,21 +32,13 @@ def gas_mark(conventional_c: float) -> str | None:
     return min(GAS_MARKS_F, key=lambda mark: abs(GAS_MARKS_F[mark] - temp_f))
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
-    """What to set on this oven: ``text`` to read out; ``own_table`` when it comes from the kitchen file."""
-
-    text: str
-    own_table: bool = False
-
-
 def setting(
     conventional_c: float,
     *,
     kind: OvenKind = "conventional",
     fan_less_k: float = FAN_LESS_K,
     dial: Sequence[tuple[float, str]] = (),
-) -> Setting:
+) -> str:
     """Return what to set for a conventional temperature (°C).
 
     ``dial`` is the oven's own table of (conventional °C, what to set). Where it has the temperature, it decides;
@@ -56,14 +47,14 @@ def setting(
     """
     own = _from_dial(conventional_c, dial)
     if own:
-        return Setting(own, own_table=True)
+        return own
     mark = gas_mark(conventional_c) if kind == "gas" else None
     if mark is not None:
-        return Setting(f"gas mark {mark}")
+        return f"gas mark {mark}"
     set_c = fan_c(conventional_c, fan_less_k) if kind == "fan" else conventional_c
     in_f = all(text.strip().upper().endswith("°F") for _, text in dial) if dial else used().temperature == "°F"
     degrees = f"{5 * round(f_from_c(set_c) / 5):.0f} °F" if in_f else f"{set_c:.0f} °C"
-    return Setting(f"{degrees} fan" if kind == "fan" else degrees)
+    return f"{degrees} fan" if kind == "fan" else degrees
 
 
 def _from_dial(conventional_c: float, dial: Sequence[tuple[float, str]]) -> str:

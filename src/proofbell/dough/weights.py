@@ -79,10 +79,6 @@ class SizeWish:
     tin_g: float | None = None
     loaf_g: float | None = None
 
-    @property
-    def is_empty(self) -> bool:
-        return self == SizeWish()
-
 
 @dataclass(frozen=True, slots=True)
 class Size:

@@ -171,8 +171,8 @@ class BenchPicture:
         if one.stage is not None:
             return one.asked
         at = hour_minute(self._bench.board.now.wall_us + round(one.to_s * 1_000_000), self._bench.board.now)
-        because = (f"{one.short[:-1]}, at {at}? {one.why}",) if one.because else ()
-        return (*because, f"{one.short[:-1]}, at {at}?", one.short)
+        because = (f"{one.what}, at {at}? {one.why}",) if one.because else ()
+        return (*because, f"{one.what}, at {at}?", one.short)
 
     def _bake_is_over(self, view: BakeView) -> str:
         """What to press when a bake is over: first that which its core asks for."""
