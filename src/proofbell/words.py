@@ -88,6 +88,12 @@ def difference(value_k: float | None, digits: int = 1, *, signed: bool = False) 
     return f"{sign}{_fixed(told, digits)} {used().temperature}"
 
 
+def differences(low_k: float, high_k: float) -> str:
+    """Say a range of differences of temperatures: ``1.5 to 4.0 °C``."""
+    times = 1.8 if used().temperature == "°F" else 1.0
+    return f"{_fixed(low_k * times, 1)} to {_fixed(high_k * times, 1)} {used().temperature}"
+
+
 def grams(value_g: float | None, step_g: float = 1.0) -> str:
     """Say a weight with the decimals of the scale's step: ``75 g``, ``1.25 g`` for a step of 0.01 g."""
     if value_g is None or not math.isfinite(value_g):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import inspect
 import pkgutil
 import sys
@@ -13,7 +14,7 @@ import pytest
 from textual import _context
 from textual._compositor import ChopsUpdate
 from textual.app import App
-from textual.command import CommandList, CommandPalette
+from textual.command import CommandList, CommandPalette, Hit, Hits, Provider
 from textual.drivers._writer_thread import WriterThread
 from textual.drivers.linux_driver import LinuxDriver
 from textual.message_pump import MessagePump
@@ -32,6 +33,8 @@ METHODS = {
     (MessagePump, "_pre_process"): ["self"],
     (ChopsUpdate, "render_segments"): ["self", "console"],
     (CommandPalette, "_action_command_list"): ["self", "action"],
+    (CommandPalette, "_watch__list_visible"): ["self"],
+    (CommandPalette, "_watch__show_busy"): ["self"],
     (Input, "_position_to_cell"): ["self", "position"],
     (Input, "_cell_offset_to_index"): ["self", "offset"],
     (LinuxDriver, "_sigtstp_application"): ["self", "_"],
@@ -87,3 +90,25 @@ async def test_a_key_in_a_palette_that_is_not_drawn_yet_is_no_fault() -> None:
         palette.query_one(CommandList)._index_to_line.clear()
         palette._action_command_list("page_up")
         palette._action_command_list("no such thing")
+
+
+async def test_what_is_found_as_the_palette_goes_is_no_fault(monkeypatch: pytest.MonkeyPatch) -> None:
+    searching, found = asyncio.Event(), asyncio.Event()
+
+    class Slow(Provider):
+        async def search(self, query: str) -> Hits:
+            searching.set()
+            await found.wait()
+            yield Hit(1.0, query, lambda: None)
+
+    live, _ = empty_bench()
+    app = app_on(live)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        app.push_screen(Palette(providers=[Slow]))
+        await pilot.press("a")
+        await searching.wait()
+        await app.screen.query(CommandList).remove()
+        found.set()
+        await app.workers.wait_for_complete(list(app.workers))
+        await pilot.pause()

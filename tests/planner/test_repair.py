@@ -163,7 +163,7 @@ def test_where_no_hope_is_seen_the_exact_solver_sees_none(number: int, count: in
     assert schedule_committed(problem, before.times) == (None, True)
     assert minimal_repair(problem, carried_over(problem, before))[1] is False
     assert not Search(problem, before.times).may_be_feasible
-    assert exact.solve(problem, 5.0, 2).status == "infeasible"
+    assert exact.solve(problem, 60.0, 2).status == "infeasible"
 
 
 def test_hope_is_never_given_up_on_a_day_that_has_a_sound_plan() -> None:
@@ -185,7 +185,7 @@ def test_hope_is_given_up_only_where_the_exact_solver_finds_no_plan(day: Problem
 
     event("sound" if again is not None and again.feasible else f"may be feasible: {may_be_feasible}")
     if not may_be_feasible:
-        assert exact.solve(problem, 5.0, 2).status == "infeasible"
+        assert exact.solve(problem, 60.0, 2).status == "infeasible"
 
 
 def test_two_bakes_that_fit_into_the_oven_together_are_no_proof_of_either_order() -> None:
@@ -232,7 +232,7 @@ def test_turning_about_shows_no_hope_only_where_the_exact_solver_finds_no_plan(
     reversal.run(40)
 
     assert reversal.proved_infeasible
-    assert exact.solve(schedule.problem, 5.0, 2).status == "infeasible"
+    assert exact.solve(schedule.problem, 60.0, 2).status == "infeasible"
 
 
 @pytest.mark.parametrize(

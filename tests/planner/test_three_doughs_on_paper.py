@@ -93,6 +93,6 @@ def test_the_oven_of_that_morning_heats_up_bakes_three_times_and_cools_down_once
 
 
 def test_an_exact_solver_finds_the_same_price_for_that_morning() -> None:
-    answer = exact.solve(MORNING, 20.0, 1)
+    answer = exact.solve(MORNING, 120.0, 1)
 
     assert (answer.status, answer.total) == ("optimal", 350 * MIN)

@@ -185,7 +185,7 @@ def as_plain(found: WeighOut) -> dict[str, Any]:
         **_loaf(found),
         **_in_tins(found),
         **_tin(found),
-        "warnings": [*found.notes.warnings, *(caution.text for caution in found.notes.cautions)],
+        "warnings": [*found.warnings, *(caution.text for caution in found.notes.cautions)],
     }
 
 

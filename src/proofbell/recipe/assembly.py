@@ -92,15 +92,22 @@ def read_recipe(
     stages = unique([*stages, *stages_of(steps, Making(style, pieces, oven_c))])
     stages = [timed(stage, guesses, answers) for stage in heated(stages, steps, guesses)]
     if not any(stage.kind == "bake" for stage in stages):
-        guesses.append(Guess(0, "Bake", "", "no bake was found in the recipe", ask=True))
+        guesses.append(Guess(0, "Bake", "", "no bake was found in the recipe", ask=True, about="bake"))
     stages = [cored(stage, style, guesses, answers) for stage in stages]
     parts = with_stages(parts, stages, pieces)
     dough_c = sheet.dough_c
     if dough_c is None:
-        guess = Guess(0, "dough temperature", "", "not written; usual for this style", takes="temperature")
+        guess = Guess(
+            0,
+            "dough temperature",
+            "",
+            "not written; usual for this style",
+            takes="temperature",
+            about="dough temperature",
+        )
         dough_c = told_c(guess, _DOUGH_C[style], guesses, answers)
     why_time = "each time taken as right for such a dough, and a quarter to either side as forgiven"
-    guesses.append(Guess(0, "proofs", "", why_time).at(dough_c))
+    guesses.append(Guess(0, "proofs", "", why_time, about="proofs").at(dough_c))
     return Draft(
         name=(name or sheet.name or UNNAMED)[:80], style=style, country=meant, country_why=why, in_percent=in_percent,
         parts=tuple(parts), stages=tuple(stages), pieces=pieces, piece_g=sheet.piece_g, oven_c=oven_c,
@@ -237,6 +244,8 @@ def _oven(
         return set_to.oven_c, set_to.said
     if bakes:
         why = "not written; usual for this style"
-        guess = Guess(bakes[0].line, "oven temperature", "", why, ask=True, takes="temperature")
+        guess = Guess(
+            bakes[0].line, "oven temperature", "", why, ask=True, takes="temperature", about="oven temperature"
+        )
         return told_c(guess, _OVEN_C[style], guesses, answers), ""
     return None, ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from proofbell.formula.model import Style
 from proofbell.frozen import dataclass
-from proofbell.recipe.model import Country, Guess, PartDraft, StageDraft, Unread
+from proofbell.recipe.model import About, Country, Guess, PartDraft, StageDraft, Unread
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,15 +58,16 @@ class Draft:
         """What matters and nobody has answered."""
         return tuple(guess for guess in self.guesses if guess.ask and not guess.said and guess.takes != "nothing")
 
-    def guessed(self, field: str) -> bool:
-        """Whether a field of the whole recipe is a guess that nobody has agreed to."""
-        return any(guess.field == field and not guess.said for guess in self.guesses)
+    def guessed(self, about: About, line: int | None = None) -> bool:
+        """Whether something is a guess that nobody has agreed to; of one ``line`` of the recipe, or of any."""
+        found = (guess for guess in self.guesses if guess.about == about and line in (None, guess.line))
+        return any(not guess.said for guess in found)
 
     @property
     def lacks(self) -> str:
         """What every bread has and this does not, unless it was said to be right so; empty: nothing."""
         baked = any(stage.kind == "bake" for stage in self.stages)
-        return "" if baked else next((guess.why for guess in self.open if guess.field == "Bake"), "")
+        return "" if baked else next((guess.why for guess in self.open if guess.about == "bake"), "")
 
     @property
     def sourdough(self) -> bool:

@@ -15,6 +15,8 @@ Country = Literal["uk", "us", "au", "metric"]
 Use = Literal["dough", "finish", "tin"]
 Takes = Literal["yes", "weight", "percent", "temperature", "time", "choice", "allergens", "nothing"]
 """What can be said to a guess beside yes; "nothing" where it follows from another one."""
+About = Literal["a line", "country", "style", "dough temperature", "proofs", "oven temperature", "bake", "core"]
+"""What a guess is about: something of a line of the recipe, or one thing of the whole."""
 Act = Literal[
     "oven", "wake", "soak", "mix", "knead", "proof", "rest", "chill", "fold", "divide", "shape", "finish", "bake",
     "cool",
@@ -30,7 +32,8 @@ class Guess:
 
     ``ask``: it matters and only the baker can know it. ``options`` are words that may be said in place of the value;
     ``takes`` what else. ``said`` is the baker's answer, empty while there is none. ``may_go``: its line may be
-    said to be no ingredient. ``value_c``: what the value is in °C, one figure or a range, where it is a temperature.
+    said to be no ingredient. ``about``: what it is of, whatever ``field`` calls it. ``value_c``: what the value is in
+    °C, one figure or a range, where it is a temperature.
     """
 
     line: int
@@ -42,6 +45,7 @@ class Guess:
     takes: Takes = "yes"
     said: str = ""
     may_go: bool = False
+    about: About = "a line"
     value_c: tuple[float, ...] = ()
 
     @property

@@ -191,7 +191,7 @@ def _core(stage: StageDraft, draft: Draft) -> list[str]:
     if stage.core_c is not None:
         return [f'core    = ["{stage.core_c:.1f} °C", "{stage.core_c + _CORE_ABOVE_K:.1f} °C"]']
     if stage.kind == "bake" and draft.style == "enriched":
-        said = _guess("usual for an enriched dough") if draft.guessed(f"{stage.name}, core") else ""
+        said = _guess("usual for an enriched dough") if draft.guessed("core", stage.line) else ""
         return [f'core    = ["{ENRICHED_CORE_C[0]:g} °C", "{ENRICHED_CORE_C[1]:g} °C"]{said}']
     return []
 

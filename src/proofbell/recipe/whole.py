@@ -22,7 +22,8 @@ def whose_measures(text: str, answers: Answers, guesses: list[Guess]) -> tuple[C
     told = next((each for each in NAMES if each == answers.of(0, "country")), None)
     said = f"read as {NAMES[meant]}: {why}"
     guesses.append(
-        Guess(0, "country", told or meant, said, options=tuple(NAMES), takes="choice", said=told or "")
+        Guess(0, "country", told or meant, said, options=tuple(NAMES), takes="choice", said=told or "",
+              about="country")
     )  # fmt: skip
     return (meant, why) if told is None else (told, "as told")
 
@@ -32,7 +33,7 @@ def style_of(parts: Sequence[PartDraft], flour: float, guesses: list[Guess], ans
     told = next((each for each in STYLES if each == answers.of(0, "style")), None)
     style = told or _style(parts, flour)
     why = f"by its flour, fat, sugar and egg: {_rich(parts, flour):.0f} % of the flour"
-    guesses.append(Guess(0, "style", style, why, options=STYLES, takes="choice", said=told or ""))
+    guesses.append(Guess(0, "style", style, why, options=STYLES, takes="choice", said=told or "", about="style"))
     return style
 
 
@@ -83,7 +84,7 @@ def cored(stage: StageDraft, style: Style, guesses: list[Guess], answers: Answer
     if stage.kind != "bake" or stage.core_c is not None or style != "enriched":
         return stage
     why = "not written; usual for an enriched dough"
-    guess = Guess(stage.line, f"{stage.name}, core", "", why, takes="temperature").at(*ENRICHED_CORE_C)
+    guess = Guess(stage.line, f"{stage.name}, core", "", why, takes="temperature", about="core").at(*ENRICHED_CORE_C)
     told = answers.number(stage.line, guess.field, "temperature")
     if told is not None:
         guess = replace(guess, said=answers.of(stage.line, guess.field)).at(told)

@@ -126,7 +126,7 @@ def _size(draft: Draft) -> str:
 
 def value_words(guess: Guess) -> str:
     """A guess's value as it is shown: a country by its name."""
-    return country_words(guess.value) if guess.field == "country" else guess.shown
+    return country_words(guess.value) if guess.about == "country" else guess.shown
 
 
 def _guess(guess: Guess, lines: list[str]) -> RecipeRow:
@@ -157,7 +157,7 @@ def ways(guess: Guess, *, yes: bool = False) -> str:
 
 def option_words(guess: Guess) -> list[str]:
     """The words that can be said to it: countries by their names."""
-    return [country_words(each) if guess.field == "country" else each for each in guess.options]
+    return [country_words(each) if guess.about == "country" else each for each in guess.options]
 
 
 def country_words(country: str) -> str:

@@ -22,6 +22,7 @@ from textual._compositor import ChopsUpdate
 from textual._context import active_message_pump
 from textual.app import App
 from textual.command import CommandPalette
+from textual.css.query import NoMatches
 from textual.message import Message
 from textual.message_pump import MessagePump
 from textual.strip import Strip
@@ -153,7 +154,11 @@ class FaultTold(App[int]):
 
 
 class Palette(CommandPalette):
-    """The palette. A key that moves through its list before the list was drawn moves nothing; Textual fails there."""
+    """The palette, where two things go well in which Textual fails.
+
+    A key that moves through its list before the list was drawn moves nothing. What was found once the palette is being
+    taken down, its list gone already, is shown nowhere.
+    """
 
     @on(Input.Changed)
     def harmless(self, event: Input.Changed) -> None:
@@ -161,6 +166,14 @@ class Palette(CommandPalette):
         shown = visible(event.value)
         if shown != event.value:
             event.input.value = shown
+
+    def _watch__list_visible(self) -> None:
+        with contextlib.suppress(NoMatches):
+            super()._watch__list_visible()
+
+    async def _watch__show_busy(self) -> None:
+        with contextlib.suppress(NoMatches):
+            await super()._watch__show_busy()
 
     def _action_command_list(self, action: str) -> None:
         with contextlib.suppress(KeyError):

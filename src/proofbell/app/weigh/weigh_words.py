@@ -187,11 +187,7 @@ def notes_words(out: WeighOut | None) -> list[Content]:
     # A tin that is too full or too empty is warned of below, in the same words and more.
     made_for += [out.tin.words] if out.tin is not None and out.tin.fill.verdict == "sound" else []
     parts = [outside(sentence(words), most=400) for words in made_for]
-    parts += [
-        Content.assemble(own("! ", "bold $warning"), outside(w, most=400))
-        for w in out.notes.warnings
-        if w != out.limited
-    ]
+    parts += [Content.assemble(own("! ", "bold $warning"), outside(w, most=400)) for w in out.notes.warnings]
     if out.notes.cautions:
         parts.append(own(LOCAL_FIRST, "bold"))
     return parts + [_caution_words(caution) for caution in out.notes.cautions]

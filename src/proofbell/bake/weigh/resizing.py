@@ -103,8 +103,8 @@ def resized(state: BakeState, wish: SizeWish, *, same_dough: bool = False) -> Re
     if alike(batch, state.batch):
         return CannotBe("the same")
     before = weigh_on(state)
-    known = () if before is None else before.notes.warnings
-    warnings = tuple(told for told in out.notes.warnings if told not in known)
+    known = () if before is None else before.warnings
+    warnings = tuple(told for told in out.warnings if told not in known)
     return Resizing(batch, _changed(state, batch, there, out), least_g, same_dough, warnings)
 
 

@@ -17,7 +17,7 @@ from proofbell.formula.model import Formula, Ingredient, Mixing, Rate
 from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 from proofbell.units import METRIC, said_in, used
-from proofbell.words import difference, temperature
+from proofbell.words import difference, differences, temperatures
 
 RiseFrom = Literal["learned", "formula", "kitchen", "usual"]
 
@@ -42,16 +42,6 @@ class Rise:
         }[self.source]
 
 
-def _span(between: tuple[float, float]) -> str:
-    low, high = (difference(value) for value in between)
-    return f"{low.rpartition(' ')[0]} to {high}"
-
-
-def _between(range_c: tuple[float, float]) -> str:
-    low, high = (temperature(value_c) for value_c in range_c)
-    return f"{low.rpartition(' ')[0]} to {high}"
-
-
 @dataclass(frozen=True, slots=True)
 class LiquidAdvice:
     """How warm the liquid is poured (°C), how much of it is ice (g), and what the bench card would say (°C).
@@ -69,7 +59,7 @@ class LiquidAdvice:
     @property
     def rise_words(self) -> str:
         """What kneading was reckoned with: ``kneading warms it by 1.5 °C, the formula's figure``."""
-        span = "" if self.rise.range_k is None else f" ({_span(self.rise.range_k)})"
+        span = "" if self.rise.range_k is None else f" ({differences(*self.rise.range_k)})"
         return f"kneading warms it by {difference(self.rise.k)}{span}, {self.rise.whose}"
 
     @property
@@ -77,7 +67,7 @@ class LiquidAdvice:
         """``anything from 24.1 to 29.2 °C may be right``; nothing where no range is known or it makes no difference."""
         if self.range_c is None or self.range_c[1] - self.range_c[0] < 0.1:
             return ""
-        return f"anything from {_between(self.range_c)} may be right"
+        return f"anything from {temperatures(*self.range_c)} may be right"
 
     @property
     def limited(self) -> bool:
@@ -198,8 +188,8 @@ def liquid_advice(
             others=others,
             dough_temp_c=wanted_c,
             rise_k=warming.k,
-            rise_from=warming.whose if warming.range_k is None else f"{warming.whose}, {_span(warming.range_k)}",
-            between="" if span is None else f"At either end of that range it would be {_between(span)}.",
+            rise_from=warming.whose if warming.range_k is None else f"{warming.whose}, {differences(*warming.range_k)}",
+            between="" if span is None else f"At either end of that range it would be {temperatures(*span)}.",
             liquid=answer,
             ice_c=kitchen.freezer_c,
             factor_method=method,

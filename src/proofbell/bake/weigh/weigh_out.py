@@ -75,6 +75,11 @@ class WeighOut:
     unknown: tuple[str, ...] = ()
 
     @property
+    def warnings(self) -> tuple[str, ...]:
+        """What is wrong with it, a dough temperature out of reach first."""
+        return self.notes.warnings if self.limited is None else (self.limited, *self.notes.warnings)
+
+    @property
     def outside(self) -> tuple[WeighLine, ...]:
         """What goes onto the pieces and the tins."""
         return tuple(line for bowl in self.bowls for line in bowl.lines if line.use != "dough")
@@ -203,7 +208,7 @@ def _weighed(
         too_small=too_small(printed, lines, here, there or {}),
         pourable=any(line.kind in ("water", "milk") for line in lines),
     )
-    warnings = (limited, dosed, times_note(formula, size), *starter_notes(printed), *found.warnings)
+    warnings = (dosed, times_note(formula, size), *starter_notes(printed), *found.warnings)
     return WeighOut(
         formula=formula.name,
         size=size,

@@ -85,7 +85,7 @@ def sheet_card(bake: BakeTimes, formula: Formula, weighed: WeighOut, kitchen: Ki
         tuple(_bowl(bowl, bake, weighed) for bowl in weighed.bowls if bowl.lines),
         tuple(words for stage in formula.stages for words in _checks(stage)),
         "; ".join(_heats(formula, kitchen)),
-        weighed.notes.warnings,
+        weighed.warnings,
         f"Allergens: {allergens}." if allergens else "",
     )
 

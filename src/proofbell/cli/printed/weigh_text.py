@@ -35,7 +35,7 @@ def as_text(found: WeighOut, learned: Sequence[str] = (), *, why: bool = False, 
     blocks.append("\n".join(_share_lines(found)))
     if placed:
         blocks.append(_list("Where it stands", [visible(text, most=300) for text in placed]))
-    mind = [visible(text, most=500) for text in found.notes.warnings if text != found.limited]
+    mind = [visible(text, most=500) for text in found.notes.warnings]
     if mind:
         blocks.append(_list("Mind", mind))
     if found.notes.cautions:
