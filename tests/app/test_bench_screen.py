@@ -574,6 +574,30 @@ async def test_keys_of_the_kitchen_file_work_and_stand_on_the_row() -> None:
         assert app.screen.__class__.__name__ == "NoteDialog"
 
 
+async def test_a_moved_key_is_named_wherever_the_bench_says_what_to_press() -> None:
+    from dataclasses import replace
+
+    from tests.support.kitchen_scene import GUESTHOUSE
+
+    moved = ("done", "weigh-out", "undo", "put-away", "log", "quiet", "give-up")
+    keys = tuple((f"bench.{name}", f"f{number}") for number, name in enumerate(moved, 2))
+    live, clock = empty_bench(kitchen=replace(GUESTHOUSE, keys=keys))
+    bake = await put_on(live, KNOTS, start_in_s=60.0)
+    clock.forward(60)
+    app = app_on(live)
+    async with app.run_test(size=(100, 30)) as pilot:
+        rings = await settle(pilot, app)
+        assert "f7 quiet" in rings
+        assert "f3  weigh out   f2  begin" in rings
+        await pilot.press("f2", "f8")
+        await pilot.pause()
+        await pilot.press("y")
+        given_up = await settle(pilot, app)
+        assert "Given up. f4 undoes it, f5 puts it away." in given_up
+        assert "f4  undo   f5  put away   f6  its log" in given_up
+        assert of(live, bake).closed is not None
+
+
 async def test_with_nothing_on_the_start_screen_is_shown() -> None:
     live, _clock = empty_bench()
     app = app_on(live)

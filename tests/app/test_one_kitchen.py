@@ -289,7 +289,7 @@ async def test_hands_that_will_be_needed_in_the_quiet_hours_are_told_of_once() -
         app.tick()
         of_another = [one.words for one in app.troubles.all]
 
-    assert told == ["Hands are needed in the quiet hours, 12:00 to 18:00, for A: p shows when, and what helps"]
+    assert told == ["Hands are needed in the quiet hours, 12:00 to 18:00, for A: the plan shows when, and what helps"]
     assert again == ()
     assert of_another == told
 

@@ -162,9 +162,11 @@ class BenchPicture:
         asked = host.replanning.proposals
         asks = self._asking(asked[0]) if asked else ()
         alarm = host.sounding
+        key = host.key
         return Notice(
-            board.now.wall_us, board.rings, said, wrong, lit, asks, alarm.silent_window, alarm.rings_where, late=False
-        )
+            board.now.wall_us, board.rings, said, wrong, lit, asks, alarm.silent_window, alarm.rings_where, late=False,
+            quiet=key("bench.quiet"), yes=key("bench.yes"), no=key("bench.no"),
+        )  # fmt: skip
 
     def _asking(self, one: Proposal) -> tuple[str, ...]:
         """The question in ever fewer words; that about a start names the hour."""
@@ -203,27 +205,33 @@ class BenchPicture:
 
     def _hint(self, view: BakeView | None) -> Content:
         """What to press."""
+        key = self._bench.host.key
         if view is None:
             return own(self._no_dough(), "$quiet")
         if not_begun(view):
-            return own(f"w  weigh out   space  {self._acts_on(view)}begin", "$quiet")
+            return own(
+                f"{key('bench.weigh-out')}  weigh out   {key('bench.done')}  {self._acts_on(view)}begin", "$quiet"
+            )
         if view.wants and view.kind == "bake" and view.wants[0].over:
             return own(self._bake_is_over(view), "$quiet")
         if view.wants and view.chill_now and (view.wants[0].reads or view.wants[0].check) is None:
-            return own(f"m  into the fridge   space  {self._acts_on(view)}done", "$quiet")
+            return own(
+                f"{key('bench.moved')}  into the fridge   {key('bench.done')}  {self._acts_on(view)}done", "$quiet"
+            )
         if view.wants and view.wants[0].kind == "check":
-            return own("r  enter the reading", "$quiet")
+            return own(f"{key('bench.reading')}  enter the reading", "$quiet")
         if view.wants and view.wants[0].kind == "start":
-            return own("w  weigh out", "$quiet")
+            return own(f"{key('bench.weigh-out')}  weigh out", "$quiet")
         if view.wants and view.wants[0].kind == "due" and (short := self._rise_is_short(view)):
             return own(short, "$quiet")
         if view.wants:
-            return own(f"space  {self._acts_on(view)}done", "$quiet")
+            return own(f"{key('bench.done')}  {self._acts_on(view)}done", "$quiet")
         state = self._bench.live.state(view.bake)
+        away, log = f"{key('bench.put-away')}  put away", f"{key('bench.log')}  its log"
         if state is not None and state.closed is not None and state.closed.outcome == "given up":
-            return own("u  undo   c  put away   b  its log", "$quiet")
+            return own(f"{key('bench.undo')}  undo   {away}   {log}", "$quiet")
         if view.mode == "closed":
-            return own("b  its log   c  put away   a  next bake", "$quiet")
+            return own(f"{log}   {away}   {key('bench.start')}  next bake", "$quiet")
         return Content("")
 
     def _no_dough(self) -> str:
@@ -232,11 +240,13 @@ class BenchPicture:
             return "Reading the journal …\n\nLive bakes appear here in a moment."
         if self._bench.live.phase == "waiting":
             return "Another program is writing to the journal. Waiting for it …\n\nYour doughs will appear here."
-        key = self._bench.host.key("bench.trouble")
+        key = self._bench.host.key
+        wrong = f"{key('bench.trouble')}   what is wrong, and what to do"
+        add, keys = key("bench.start"), f"{key('bench.help')}   all keys"
         if self._bench.live.phase == "unreadable":
-            return f"The journal could not be read.\n\n{key}   what is wrong, and what to do\na   add a bake anyway"
+            return f"The journal could not be read.\n\n{wrong}\n{add}   add a bake anyway"
         unread = len(self._bench.live.unread)
         if unread:
             what = f"{counted(unread, 'live bake')} could not be read."
-            return f"{what}\n\n{key}   what is wrong, and what to do\na   add a bake\n?   all keys"
-        return "No dough on the bench.\n\na   add a bake: choose a formula and begin\n?   all keys"
+            return f"{what}\n\n{wrong}\n{add}   add a bake\n{keys}"
+        return f"No dough on the bench.\n\n{add}   add a bake: choose a formula and begin\n{keys}"

@@ -202,12 +202,15 @@ class BenchState:
 
     # -- saying --------------------------------------------------------------------------------------------------
 
+    def say_none_selected(self) -> None:
+        self.say(f"No dough is selected. Press {self.host.key('bench.start')} to add a bake.", wrong=True)
+
     def tell(self, intent: Intent, done: str = "", bake: str | None = None) -> None:
         """Say something to the dough in hand; the answer, or ``done``, goes on the notice line."""
         self._touched_us = self.real_us
         to = bake or self.in_hand
         if to is None:
-            self.say("No dough is selected. Press a to add a bake.", wrong=True)
+            self.say_none_selected()
             return
 
         async def telling() -> None:

@@ -39,7 +39,7 @@ class DoughActions:
         """End the stage in hand, or begin the bake; ask once when a timed stage is far from over."""
         bench, state = self._bench, self._bench.state
         if state is None:
-            bench.say("No dough is selected. Press a to add a bake.", wrong=True)
+            bench.say_none_selected()
             return
         real_us = bench.real_us
         if real_us - self._ended_us < TWICE_US:
@@ -200,7 +200,7 @@ class DoughActions:
     def _take_row(self, step: int, whither: str, end: str) -> None:
         bench, state = self._bench, self._bench.state
         if state is None:
-            bench.say("No dough is selected. Press a to add a bake.", wrong=True)
+            bench.say_none_selected()
             return
         row = row_beyond(bench.live.states, state.id, step)
         if row is None:
@@ -229,11 +229,12 @@ class DoughActions:
             bench.say("There is no bake to give up.", wrong=True)
             return
         words = "Give up this bake? It stays in the journal, unfinished."
-        bake = state.id
+        bake, key = state.id, bench.host.key
+        given_up = f"Given up. {key('bench.undo')} undoes it, {key('bench.put-away')} puts it away."
         bench.ask(
             f"{state.letter}  {state.formula.name}",
             words,
-            lambda: bench.tell(intents.GiveUp(), "Given up. u undoes it, c puts it away.", bake),
+            lambda: bench.tell(intents.GiveUp(), given_up, bake),
             lambda: self._is_open(bake),
         )
 

@@ -106,7 +106,8 @@ class Navigation:
         """Every bake ever made."""
         bench, host = self._bench, self._bench.host
         if bench.live.rehearsal:
-            bench.say("A rehearsal keeps no journal; b shows the log of this bake.", wrong=True)
+            key = bench.host.key("bench.log")
+            bench.say(f"A rehearsal keeps no journal; {key} shows the log of this bake.", wrong=True)
             return
         await host.go(host.pages.journal(bench.live), self._came_back)
 

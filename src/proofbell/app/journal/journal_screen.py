@@ -305,7 +305,7 @@ class JournalScreen(Page):
 
     def _checked(self, done: int, of: int) -> None:
         if self._checking is not None:
-            self.answer(f"Checked: {done:,} of {of:,} bakes … v stops it")
+            self.answer(f"Checked: {done:,} of {of:,} bakes … {self.host.key('journal.verify')} stops it")
 
     def action_back(self) -> None:
         """Out of what is being typed first, then out of the search, then back."""

@@ -91,7 +91,7 @@ def plan_words(
     if clash is not None and not out:
         out.append(own("Looking for ways out …", "$quiet") if ways is None else own("No single change fixes it."))
     if may_begin and not plan.feasible:
-        out.append(own("Only doughs already on the bench clash; b starts the new ones anyway."))
+        out.append(own("Only doughs already on the bench clash; the new ones can begin all the same."))
     nights = [*night_words(table, clock), *late_hands_words(table, late, LATE_HOURS, clock)]
     return why, out, [outside(words, most=2000) for words in nights]
 

@@ -67,7 +67,10 @@ class PlanScreen(Page):
 
     def body(self) -> ComposeResult:
         """When, the doughs, oven and hands, all about one dough, what does not work, the day, one dough's own hour."""
-        rows = Rows(id="bakes", empty=own("Nothing to plan yet.\nPress a to choose the first formula."))
+        rows = Rows(
+            id="bakes",
+            empty=own(f"Nothing to plan yet.\nPress {self.host.key('plan.add')} to choose the first formula."),
+        )
         yield Field(
             "All ready by", id="ready", width=22, held="as early as possible", note=EXAMPLES, enter="plan for it"
         )

@@ -286,7 +286,7 @@ class ReadingDialog(HostedModal[str]):
         intent: intents.Intent = intents.Task(Skipped(ring.prompt.id))
         words = "Check skipped; the log says so."
         if asked.ends_the_bake:
-            intent, words = intents.Done(), "Taken out, the core not read. u undoes it."
+            intent, words = intents.Done(), f"Taken out, the core not read. {self.host.key('bench.undo')} undoes it."
         elif not self._skipping:
             self._skipping = True
             key = self.host.key("reading.skip")

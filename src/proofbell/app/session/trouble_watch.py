@@ -68,7 +68,7 @@ def watch_nights(troubles: Troubles, kitchen: Kitchen, board: Board) -> None:
         spans = nights(kitchen, board.now.wall_us, by_us=ahead_us(board.now), ahead_us=DAY_US)
         letters = hands_in(board.hands, spans, board.now.wall_us)
     hours = " to ".join(kitchen.quiet)
-    words = f"Hands are needed in the quiet hours, {hours}, for {listed(letters)}: p shows when, and what helps"
+    words = f"Hands are needed in the quiet hours, {hours}, for {listed(letters)}: the plan shows when, and what helps"
     troubles.tell_once("nights", ABOUT, words if letters else "")
 
 

@@ -33,6 +33,11 @@ class Notice:
     where: str = ""
     """Where what rings is heard, if not in this window."""
     late: bool = True
+    quiet: str = "q"
+    """The key that silences what rings."""
+    yes: str = "Y"
+    no: str = "N"
+    """The keys that answer the question."""
 
 
 class NoticeLine(Sheet):
@@ -62,9 +67,9 @@ class NoticeLine(Sheet):
             sign = "✗ " if one.wrong else ""
             return outside(sign + one.said, most=500).stylize("bold").truncate(width, ellipsis=True)
         if one.rings:
-            return rings_line(one.rings, one.now_us if one.late else None, width, one.where)
+            return rings_line(one.rings, one.now_us if one.late else None, width, one.where, one.quiet)
         if one.asks:
-            return question_line(one.asks, width)
+            return question_line(one.asks, width, one.yes, one.no)
         if one.aside:
             return (own("── ", "$quiet") + outside(one.aside).stylize("$quiet")).truncate(width, ellipsis=True)
         return own("─" * width, "$quiet")
@@ -89,16 +94,16 @@ class AlarmLine(Static):
         self.update(own("  ").join(pieces))
 
 
-def question_line(asks: Sequence[str], width: int) -> Content:
+def question_line(asks: Sequence[str], width: int, yes: str = "Y", no: str = "N") -> Content:
     """``The plan: B: final proof 8 min longer, 50 → 58 min?   Y yes   N no``: in as many words as fit."""
-    answers = own("   Y yes   N no", "bold")
+    answers = own(f"   {yes} yes   {no} no", "bold")
     room = max(1, width - answers.cell_length)
     questions = [outside(words).stylize("$accent") for words in (f"The plan: {asks[0]}", *asks)]
     fits = next((one for one in questions if one.cell_length <= room), questions[-1])
     return fits.truncate(room, ellipsis=True) + answers
 
 
-def rings_line(rings: Sequence[Coming], now_us: int | None, width: int, where: str = "") -> Content:
+def rings_line(rings: Sequence[Coming], now_us: int | None, width: int, where: str = "", key: str = "q") -> Content:
     """``◆ 2  A  load the oven, 2 min over  B  …  q quiet``: as many as fit, then how many more there are.
 
     Without ``now_us`` it is not said how late they are. What has no room is said in fewer words before it is cut;
@@ -109,7 +114,7 @@ def rings_line(rings: Sequence[Coming], now_us: int | None, width: int, where: s
         [outside(ring_words(ring, at, brief=short)) for ring, at in zip(rings, at_us, strict=True)]
         for short in (False, True)
     )
-    sign, quiet = own(_sign(rings)), own("q quiet")
+    sign, quiet = own(_sign(rings)), own(f"{key} quiet")
     for count in range(len(rings), 0, -1):
         more = [own(f"+{len(rings) - count} more")] if count < len(rings) else []
         heard = [(whole, [quiet, outside(where)])] if where else []

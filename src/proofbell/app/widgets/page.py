@@ -69,7 +69,7 @@ class Page(HostedScreen[str | None]):
         line = self.query_one(NoticeLine)
         line.set_class(bool(board.rings), "-shown")
         if board.rings:
-            line.show(Notice(board.now.wall_us, board.rings, lit=lit))
+            line.show(Notice(board.now.wall_us, board.rings, lit=lit, quiet=self.host.key("bench.quiet")))
             self.call_after_refresh(line.draw)
 
     @property
