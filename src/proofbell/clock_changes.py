@@ -11,6 +11,7 @@ from proofbell.frozen import dataclass
 from proofbell.journal.reviews.moments import day, local, offset_mark
 from proofbell.moment_text import is_span, read_when
 from proofbell.visible import visible
+from proofbell.words import hour_minute
 
 _HOUR_US = 3600 * 1_000_000
 _MARKED = re.compile(r"(?<=[:.]\d\d)([+-]\d\d(?::\d\d)?)$")
@@ -29,7 +30,7 @@ class ClockChange:
         """``The clocks go forward on Sun 29 Mar 2026, from 02:00 to 03:00``."""
         before, after = local(self.at_us, self.from_min), local(self.at_us, self.to_min)
         way = "forward" if self.to_min > self.from_min else "back"
-        return f"The clocks go {way} on {day(before)}, from {before:%H:%M} to {after:%H:%M}"
+        return f"The clocks go {way} on {day(before)}, from {hour_minute(before)} to {hour_minute(after)}"
 
 
 def changes(from_us: int, until_us: int) -> tuple[ClockChange, ...]:
@@ -75,7 +76,8 @@ def moment_us(text: str, here: datetime, now_us: int) -> int:
         told = changes(at_us - 24 * _HOUR_US, at_us + 24 * _HOUR_US)[0]
         after = local(told.at_us, told.to_min)
         raise Failure(
-            f"{moment:%H:%M} does not come on {day(moment)}. {told.words}.", f"Write {after:%H:%M} or another time."
+            f"{hour_minute(moment)} does not come on {day(moment)}. {told.words}.",
+            f"Write {hour_minute(after)} or another time.",
         )
     if mark is None:
         return utc_us(moment, now_us)

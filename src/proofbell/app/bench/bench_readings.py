@@ -38,14 +38,14 @@ class BenchReadings:
             return
 
         def closed(answer: str | None) -> None:
-            if answer == "later" and ring is not None:
+            if answer is None and ring is not None:
                 self._put_off(ring)
             elif answer:
                 in_hand, read = bench.view, bench.live.state(bake)
                 if in_hand is None or (by_itself_us is None and in_hand.mode != "up"):
                     # Whoever has read a dough unasked stands before it, unless another is being worked on.
                     bench.in_hand = bake
-                other = read is not None and bench.in_hand != bake and not answer.startswith(f"{read.letter}: ")
+                other = read is not None and bench.in_hand != bake
                 bench.say(f"{read.letter}: {answer[:1].lower()}{answer[1:]}" if read is not None and other else answer)
 
         bench.host.hold(on=True)

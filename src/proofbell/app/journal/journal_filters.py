@@ -2,24 +2,53 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
 from proofbell.frozen import dataclass
 from proofbell.journal.reviews.search import Query
 
-WHICH = ("all", "finished", "given up", "unfinished", "without a score")
-WHEN = ("any time", "this week", "this month", "this year")
-SCORES = ("any score", "8 points or more", "5 points or less")
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One of the ways to filter: its name, and what it asks for on a day of the kitchen's clock."""
+
+    name: str
+    asks: Callable[[Query, datetime], Query] = lambda query, _today: query
+
+
+def _since(begin: Callable[[datetime], datetime]) -> Callable[[Query, datetime], Query]:
+    return lambda query, today: replace(query, since_us=round(begin(today).timestamp() * 1_000_000))
+
+
+WHICH = (
+    Choice("all"),
+    Choice("finished", lambda query, _: replace(query, outcome="finished")),
+    Choice("given up", lambda query, _: replace(query, outcome="given up")),
+    Choice("unfinished", lambda query, _: replace(query, outcome="")),
+    Choice("without a score", lambda query, _: replace(query, without_score=True)),
+)
+WHEN = (
+    Choice("any time"),
+    Choice("this week", _since(lambda today: today - timedelta(days=today.weekday()))),
+    Choice("this month", _since(lambda today: today.replace(day=1))),
+    Choice("this year", _since(lambda today: today.replace(month=1, day=1))),
+)
+SCORES = (
+    Choice("any score"),
+    Choice("8 points or more", lambda query, _: replace(query, score_at_least=8.0)),
+    Choice("5 points or less", lambda query, _: replace(query, score_at_most=5.0)),
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Filters:
     """The filters that hold; ``formula`` is a name, or nothing."""
 
-    which: str = WHICH[0]
-    when: str = WHEN[0]
-    score: str = SCORES[0]
+    which: Choice = WHICH[0]
+    when: Choice = WHEN[0]
+    score: Choice = SCORES[0]
     formula: str = ""
 
     def next_which(self) -> Filters:
@@ -37,34 +66,17 @@ class Filters:
 
     def words(self) -> list[str]:
         """Those that leave something out."""
-        named = (self.which, WHICH), (self.when, WHEN), (self.score, SCORES)
-        return [name for name, names in named if name != names[0]] + [self.formula] * bool(self.formula)
+        holds = (self.which, WHICH), (self.when, WHEN), (self.score, SCORES)
+        return [one.name for one, choices in holds if one is not choices[0]] + [self.formula] * bool(self.formula)
 
     def query(self, text: str, now: datetime) -> Query:
         """What is asked for with the ``text`` that is searched for."""
+        today = now.replace(hour=0, minute=0, second=0, microsecond=0)
         query = Query(text=text, formula=self.formula)
-        if self.which == "without a score":
-            query = replace(query, without_score=True)
-        elif self.which != "all":
-            query = replace(query, outcome="" if self.which == "unfinished" else self.which)
-        begin = _begin(self.when, now)
-        if begin is not None:
-            query = replace(query, since_us=round(begin.timestamp() * 1_000_000))
-        if self.score == SCORES[1]:
-            query = replace(query, score_at_least=8.0)
-        elif self.score == SCORES[2]:
-            query = replace(query, score_at_most=5.0)
+        for one in (self.which, self.when, self.score):
+            query = one.asks(query, today)
         return query
 
 
-def _begin(when: str, now: datetime) -> datetime | None:
-    today = now.replace(hour=0, minute=0, second=0, microsecond=0)
-    if when == "this week":
-        return today - timedelta(days=now.weekday())
-    if when == "this month":
-        return today.replace(day=1)
-    return today.replace(month=1, day=1) if when == "this year" else None
-
-
-def _following(names: tuple[str, ...], name: str) -> str:
-    return names[(names.index(name) + 1) % len(names)]
+def _following(choices: Sequence[Choice], one: Choice) -> Choice:
+    return choices[(choices.index(one) + 1) % len(choices)]

@@ -95,7 +95,7 @@ class Asked:
         if state is None or number is None:
             return ""
         if ring.prompt.stage not in state.running:
-            return f"{state.letter}: {state.stage(ring.prompt.stage).name} is over."
+            return f"{state.stage(ring.prompt.stage).name} is over."
         return "That was answered elsewhere." if answered(state, ring.prompt.stage, number) else ""
 
     def without_check(self) -> Asked:

@@ -37,8 +37,8 @@ JAR_WIDTH = 24
 BY_JAR = "Or two heights in a straight jar, typed as: 6 cm to 10 cm"
 
 
-class ReadingDialog(HostedModal[str]):
-    """Dismisses with what was done, in words; "later" when it was put off; nothing when it was left."""
+class ReadingDialog(HostedModal[str | None]):
+    """Dismisses with what was done, in words, empty when it was left; with None when it was put off."""
 
     PAGE: ClassVar[str] = "reading"
     BINDINGS: ClassVar[list[BindingType]] = [TROUBLE_KEY]
@@ -255,7 +255,7 @@ class ReadingDialog(HostedModal[str]):
 
         self.host.in_background(taking())
 
-    def _close(self, answer: str) -> None:
+    def _close(self, answer: str | None) -> None:
         """Close once, whatever else has closed the dialog meanwhile; under another one as soon as that is gone."""
         # A screen below a dialog is "current" too.
         if self.app.screen is self:
@@ -265,7 +265,7 @@ class ReadingDialog(HostedModal[str]):
 
     def action_later(self) -> None:
         """Close; a check that is due comes again."""
-        self._close("later" if self._ring is not None else "")
+        self._close(None if self._ring is not None else "")
 
     def action_after(self) -> None:
         self._turn(1)

@@ -25,7 +25,7 @@ from proofbell.planner.clashes import WayOut
 from proofbell.planner.plan import Clash, Plan
 from proofbell.planner.reasons import Reason, clashes_between, reasons_of, ways_out_of
 from proofbell.visible import visible
-from proofbell.words import hour_minute, length
+from proofbell.words import hour_minute, length, weekday
 
 WIDTH = 80
 
@@ -153,9 +153,15 @@ def _reason(plan: Plan, origin_us: int, reason: Reason, ways: Sequence[WayOut]) 
         "over_seconds": reason.over_s,
         "needs_seconds": reason.needs_s,
         "earliest": iso(origin_us + reason.earliest_s * 1_000_000),
-        "words": reason_words(plan, reason, origin_us, lambda at_us: f"{local(at_us, offset_min(at_us)):%a %H:%M}"),
+        "words": reason_words(plan, reason, origin_us, _day_clock),
         "ways_out": [way_out_words(way) for way in ways],
     }
+
+
+def _day_clock(at_us: int) -> str:
+    """``Sat 09:00``, in a document for programs."""
+    at = local(at_us, offset_min(at_us))
+    return f"{weekday(at)} {at:%H:%M}"
 
 
 CAUSES = {"quiet": "night", "turns": "loads"}
@@ -204,7 +210,7 @@ def clock_of(at_us: int, now: Stamp) -> str:
     at, here = local(at_us, offset_min(at_us)), local(now.wall_us, now.offset_min)
     mark = twice_mark(at_us, offset_min(at_us))
     told = f"{hour_minute(at)}{mark}"
-    return told if at.date() == here.date() else f"{at:%a %d} {told}"
+    return told if at.date() == here.date() else f"{weekday(at)} {at:%d} {told}"
 
 
 def _summary(table: Timetable, now: Stamp) -> Iterator[str]:
