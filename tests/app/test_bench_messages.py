@@ -21,7 +21,7 @@ from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import Skipped, Weighed
 from proofbell.bake.weigh.weigh_out import weigh_out
-from proofbell.bench.proposals import Proposal
+from proofbell.bench.plan.proposals import Proposal
 from proofbell.formula.model import Ingredient
 from proofbell.journal.faults import StaleDecision
 from tests.support.kitchen_scene import (

@@ -22,7 +22,7 @@ from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
 from proofbell.bake.events import Event
 from proofbell.bake.tasks import OvenTask
-from proofbell.bench.proposals import Proposal
+from proofbell.bench.plan.proposals import Proposal
 from proofbell.errors import Failure
 from proofbell.words import temperature
 from tests.support.kitchen_scene import (

@@ -19,7 +19,7 @@ from proofbell.app.planning.day_plan import PlanDay
 from proofbell.app.widgets.page import titled
 from proofbell.bake.rehearse import rehearse
 from proofbell.bake.weigh.weigh_out import weigh_out
-from proofbell.bench.timetable import timetable
+from proofbell.bench.plan.timetable import timetable
 from proofbell.formula.model import Formula
 from proofbell.journal.reviews.compare import compare
 from proofbell.journal.reviews.review import review

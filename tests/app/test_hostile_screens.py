@@ -57,7 +57,7 @@ from proofbell.app.widgets.trouble_dialog import TroubleDialog
 from proofbell.bake.asking.timer import MOST_NAME, Timer, timer_name
 from proofbell.bake.doubt import Outage
 from proofbell.bake.weigh.weigh_out import weigh_out
-from proofbell.bench.timetable import BakeTimes, Line
+from proofbell.bench.plan.timetable import BakeTimes, Line
 from proofbell.journal.storage import timers
 from proofbell.journal.storage.store import Journal
 from tests.support.hostile import FORMULAS, LETTERS, TEXTS, fill, harmful, hostile_formula, hostile_kitchen

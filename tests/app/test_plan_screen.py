@@ -22,8 +22,8 @@ from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
 from proofbell.bake.tasks import Weighed
 from proofbell.bake.weigh.weigh_out import weigh_out
-from proofbell.bench.reason_words import way_out_words
-from proofbell.bench.timetable import timetable
+from proofbell.bench.plan.reason_words import way_out_words
+from proofbell.bench.plan.timetable import timetable
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.changes import MoveDue, is_alike
 from proofbell.planner.clashes import alone_violation_s, clashes_of, feasible_beside

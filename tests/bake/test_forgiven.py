@@ -13,7 +13,7 @@ from proofbell.bake.decisions.as_opened import as_opened, in_its_places
 from proofbell.bake.fermenting.forgiven import forgives
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.weigh_out import weigh_out
-from proofbell.bench.planning_problem import Wish, chain_of_state, chain_of_wish
+from proofbell.bench.plan.planning_problem import Wish, chain_of_state, chain_of_wish
 from proofbell.formula.model import ChillInstead
 from proofbell.kitchen.model import Kitchen
 from tests.support.bakes import house

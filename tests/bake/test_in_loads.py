@@ -19,7 +19,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.bake.weigh.size_typed import read_size
 from proofbell.bake.weigh.weigh_out import weigh_out
-from proofbell.bench.planning_problem import problem_of
+from proofbell.bench.plan.planning_problem import problem_of
 from proofbell.formula.model import Formula
 from proofbell.journal.reviews.wording import event_words
 from proofbell.kitchen.model import Kitchen, Oven

@@ -25,7 +25,7 @@ from proofbell.bake.weigh.size_typed import read_size
 from proofbell.bake.weigh.ways import ways
 from proofbell.bake.weigh.ways_words import way_words
 from proofbell.bake.weigh.weigh_out import weigh_out
-from proofbell.bench.planning_problem import chain_of_state
+from proofbell.bench.plan.planning_problem import chain_of_state
 from proofbell.dough.rounding import dissolve
 from proofbell.dough.weights import SizeWish
 from proofbell.formula.model import BatchSize, Formula, Ingredient, OvenWish, Stage

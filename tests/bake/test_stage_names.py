@@ -17,7 +17,7 @@ from proofbell.bake.stamp import Stamp
 from proofbell.bake.view import view
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.board import board
-from proofbell.bench.planning_problem import Wish, problem_of
+from proofbell.bench.plan.planning_problem import Wish, problem_of
 from proofbell.formula.dough_stages import division, first_proof
 from proofbell.formula.model import Formula, Stage, StageKind
 from proofbell.formula.read import read_formula

@@ -26,7 +26,7 @@ from proofbell.bake.view import view
 from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.agenda import ahead
 from proofbell.bench.board import board
-from proofbell.bench.planning_problem import Wish, problem_of
+from proofbell.bench.plan.planning_problem import Wish, problem_of
 from proofbell.formula.model import Check, Formula
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.search import plan

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from proofbell.bake.view import view
-from proofbell.bench.planning_problem import problem_of
-from proofbell.bench.proposals import proposals
-from proofbell.bench.timetable import timetable
+from proofbell.bench.plan.planning_problem import problem_of
+from proofbell.bench.plan.proposals import proposals
+from proofbell.bench.plan.timetable import timetable
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.search import plan
 from tests.support.walking import KNOTS, at, later, read

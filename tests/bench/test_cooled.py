@@ -12,8 +12,8 @@ from proofbell.bake.weigh.weigh_out import weigh_out
 from proofbell.bench.board import board
 from proofbell.bench.day_words import late_words
 from proofbell.bench.paper.rows import sheet_rows
-from proofbell.bench.planning_problem import Wish, problem_of
-from proofbell.bench.timetable import Timetable, timetable
+from proofbell.bench.plan.planning_problem import Wish, problem_of
+from proofbell.bench.plan.timetable import Timetable, timetable
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.search import plan
 from tests.support.bakes import house

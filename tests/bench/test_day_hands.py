@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 
-from proofbell.bench.day_hands import day_hands
 from proofbell.bench.day_words import hands_words, who_words
-from proofbell.bench.planning_problem import Wish, problem_of
+from proofbell.bench.plan.day_hands import day_hands
+from proofbell.bench.plan.planning_problem import Wish, problem_of
 from proofbell.kitchen.model import Kitchen, Oven
 from proofbell.planner.search import plan
 from tests.support.bakes import house

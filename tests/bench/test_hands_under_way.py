@@ -17,8 +17,8 @@ from proofbell.bake.asking.stage_end import check_id
 from proofbell.bake.intents import Intent
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, Skipped, Weighed
-from proofbell.bench.day_hands import HandsLine, day_hands
-from proofbell.bench.planning_problem import problem_of
+from proofbell.bench.plan.day_hands import HandsLine, day_hands
+from proofbell.bench.plan.planning_problem import problem_of
 from proofbell.dough.weights import SizeWish
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.plan import Plan

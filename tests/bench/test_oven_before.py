@@ -13,8 +13,8 @@ from proofbell.bake.tasks import OvenTask
 from proofbell.bench.board import Board, board
 from proofbell.bench.oven.acts import oven_acts
 from proofbell.bench.oven.now import oven_now
-from proofbell.bench.planning_problem import problem_of
-from proofbell.bench.timetable import OvenLine, timetable
+from proofbell.bench.plan.planning_problem import problem_of
+from proofbell.bench.plan.timetable import OvenLine, timetable
 from proofbell.formula.model import OvenWish
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.search import plan

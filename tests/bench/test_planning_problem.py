@@ -9,9 +9,9 @@ import pytest
 from proofbell.bake import intents
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
-from proofbell.bench.planning_problem import Wish, problem_of
-from proofbell.bench.stage_steps import step_of
-from proofbell.bench.timetable import timetable
+from proofbell.bench.plan.planning_problem import Wish, problem_of
+from proofbell.bench.plan.stage_steps import step_of
+from proofbell.bench.plan.timetable import timetable
 from proofbell.kitchen.model import Kitchen, Oven
 from proofbell.planner.problem import Flexibility, Problem, Step
 from proofbell.planner.repair.minimal_change import with_lengths_kept

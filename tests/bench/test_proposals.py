@@ -13,9 +13,9 @@ from proofbell.bake.fermenting.forgiven import by_its_reading
 from proofbell.bake.intents import Refused
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.weigh_out import weigh_out
-from proofbell.bench.planning_problem import problem_of
-from proofbell.bench.proposals import Proposal, as_of, moved, proposals, still_open
-from proofbell.bench.timetable import BakeTimes, Line, Timetable, timetable
+from proofbell.bench.plan.planning_problem import problem_of
+from proofbell.bench.plan.proposals import Proposal, as_of, moved, proposals, still_open
+from proofbell.bench.plan.timetable import BakeTimes, Line, Timetable, timetable
 from proofbell.formula.model import ChillInstead, Stage, StageKind
 from proofbell.planner.search import plan
 from tests.support.bakes import house

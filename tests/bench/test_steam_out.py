@@ -14,8 +14,8 @@ from proofbell.bake import intents
 from proofbell.bake.prompts import prompts
 from proofbell.bench.board import board
 from proofbell.bench.oven.acts import act_words, oven_acts
-from proofbell.bench.planning_problem import Wish, problem_of
-from proofbell.bench.timetable import timetable
+from proofbell.bench.plan.planning_problem import Wish, problem_of
+from proofbell.bench.plan.timetable import timetable
 from proofbell.cli import main
 from proofbell.formula.model import Formula, Phase
 from proofbell.kitchen.model import Kitchen

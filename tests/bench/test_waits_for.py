@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from proofbell.bench.day_hands import HandsAct, HandsLine
-from proofbell.bench.timetable import BakeTimes, Line, Timetable
-from proofbell.bench.waits_for import Way, way_for
+from proofbell.bench.plan.day_hands import HandsAct, HandsLine
+from proofbell.bench.plan.timetable import BakeTimes, Line, Timetable
+from proofbell.bench.plan.waits_for import Way, way_for
 from proofbell.planner.problem import Capacity
 
 MINUTE_US = 60_000_000

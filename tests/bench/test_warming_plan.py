@@ -11,9 +11,9 @@ from proofbell.bake.advice.advise import advise
 from proofbell.bake.prompts import prompts
 from proofbell.bake.view import view
 from proofbell.bench.paper.rows import sheet_rows
-from proofbell.bench.planning_problem import problem_of
-from proofbell.bench.proposals import proposals
-from proofbell.bench.timetable import Timetable, timetable
+from proofbell.bench.plan.planning_problem import problem_of
+from proofbell.bench.plan.proposals import proposals
+from proofbell.bench.plan.timetable import Timetable, timetable
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.search import plan
 from tests.support.bakes import house

@@ -16,8 +16,8 @@ import pytest
 from proofbell.bake.rehearse import rehearse
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.weigh.weigh_out import weigh_out
-from proofbell.bench.planning_problem import Wish, problem_of
-from proofbell.bench.timetable import timetable
+from proofbell.bench.plan.planning_problem import Wish, problem_of
+from proofbell.bench.plan.timetable import timetable
 from proofbell.cli import COMMANDS, main
 from proofbell.cli.journal import FORMATS
 from proofbell.cli.kitchen import as_text as kitchen_text

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from proofbell.bench.reason_words import way_out_words
+from proofbell.bench.plan.reason_words import way_out_words
 from proofbell.planner.changes import LeaveOut, MoveDue
 from proofbell.planner.clashes import WayOut, clashes_of, ways_out
 from proofbell.planner.plan import Plan

@@ -42,8 +42,8 @@ from pathlib import Path
 
 import pytest
 
-from proofbell.bench.planning_problem import Wish, problem_of
-from proofbell.bench.timetable import Timetable, timetable
+from proofbell.bench.plan.planning_problem import Wish, problem_of
+from proofbell.bench.plan.timetable import Timetable, timetable
 from proofbell.formula.model import Formula, Stage
 from proofbell.formula.read import load
 from proofbell.kitchen.model import Kitchen

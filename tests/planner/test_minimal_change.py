@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from proofbell.bake import intents
 from proofbell.bake.state import BakeState
-from proofbell.bench.planning_problem import problem_of
+from proofbell.bench.plan.planning_problem import problem_of
 from proofbell.planner.plan import Plan
 from proofbell.planner.repair.minimal_change import (
     lengths_kept,

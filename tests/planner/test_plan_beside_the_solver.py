@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from proofbell.bench.planning_problem import Wish, problem_of
+from proofbell.bench.plan.planning_problem import Wish, problem_of
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.objective import cost_of

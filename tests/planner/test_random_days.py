@@ -12,8 +12,8 @@ from typing import Any
 import pytest
 
 from proofbell.bake.events import LETTERS
-from proofbell.bench.planning_problem import Wish, problem_of
-from proofbell.bench.timetable import timetable
+from proofbell.bench.plan.planning_problem import Wish, problem_of
+from proofbell.bench.plan.timetable import timetable
 from proofbell.cli.printed.plan_text import as_plain
 from proofbell.formula.model import Formula
 from proofbell.kitchen.model import Kitchen, Oven

@@ -129,7 +129,7 @@ from proofbell.bake.asking.offered import offered
 from proofbell.bake.prompts import prompts
 from proofbell.bake.readings import parse_reading
 from proofbell.bake.weigh.weigh_out import weigh_out
-from proofbell.bench.day_hands import HandsAct
+from proofbell.bench.plan.day_hands import HandsAct
 from proofbell.bench.day_words import act_words
 from proofbell.journal.reviews.wording import value_words
 from proofbell.kitchen.model import Kitchen

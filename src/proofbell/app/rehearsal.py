@@ -13,7 +13,7 @@ from proofbell.bake.decisions.as_opened import in_its_places
 from proofbell.bake.events import LETTERS
 from proofbell.bake.intents import Refused
 from proofbell.bake.weigh.batch import Batch
-from proofbell.bench.planning_problem import Wish, problem_of
+from proofbell.bench.plan.planning_problem import Wish, problem_of
 from proofbell.clock import Clock, FastClock, Pace, WallClock
 from proofbell.errors import Failure
 from proofbell.formula.model import Formula

@@ -39,17 +39,30 @@ class BakeOpened(Body):
 
 
 @dataclass(frozen=True, slots=True)
+class AsPlanned:
+    """The hours of the plan by which a bake was begun, of each stage, in seconds from its start.
+
+    ``weighs_s``: when hands begin to weigh out for the stage; None where they do not.
+    """
+
+    begins_s: tuple[float, ...]
+    ends_s: tuple[float, ...]
+    weighs_s: tuple[float | None, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class StartPlanned(Body):
     """The first stage is meant to begin at ``at_s``; the bake waits on the bench and rings then.
 
     ``ready_s`` is when the bake is wanted, in its own time, if anybody said so; ``weigh_s`` when its weigh-out is to
-    begin, where that is not right before its start.
+    begin, where that is not right before its start. ``plan``: the hours of the plan, where one was begun.
     """
 
     at_s: float
     why: str = ""
     ready_s: float | None = None
     weigh_s: float | None = None
+    plan: AsPlanned | None = None
 
 
 @dataclass(frozen=True, slots=True)

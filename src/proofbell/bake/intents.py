@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Literal
 
 from proofbell.bake import tasks
-from proofbell.bake.events import Body, Eye
+from proofbell.bake.events import AsPlanned, Body, Eye
 from proofbell.bake.weigh.batch import Batch
 from proofbell.dough.weights import SizeWish
 from proofbell.formula.model import Formula, ReadingKind
@@ -25,7 +25,7 @@ class Open(Intent):
     """Bring a bake into being. ``start_in_s``: it waits on the bench and rings after that many seconds.
 
     ``ready_in_s``: it is wanted in that many seconds; the plan of the bench goes by it. ``weigh_in_s``: it is weighed
-    out in so many, where hands are not free right before its start.
+    out in so many, where hands are not free right before its start. ``plan``: the hours of the plan that is begun.
     """
 
     bake: str
@@ -37,6 +37,7 @@ class Open(Intent):
     start_in_s: float | None = None
     ready_in_s: float | None = None
     weigh_in_s: float | None = None
+    plan: AsPlanned | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +46,7 @@ class PlanStart(Intent):
     why: str = ""
     ready_in_s: float | None = None
     weigh_in_s: float | None = None
+    plan: AsPlanned | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import field, replace
 from typing import Literal
 
-from proofbell.bake.events import Event, Eye, Resized, TimeAdjusted
+from proofbell.bake.events import AsPlanned, Event, Eye, Resized, TimeAdjusted
 from proofbell.bake.stamp import Stamp, Timeline
 from proofbell.bake.tasks import OvenTask, Task
 from proofbell.bake.weigh.batch import Batch
@@ -173,6 +173,7 @@ class BakeState:
     start_s: float | None = None
     ready_by_s: float | None = None
     weigh_from_s: float | None = None
+    as_planned: AsPlanned | None = None
     readings: tuple[Reading, ...] = ()
     marks: tuple[Mark, ...] = ()
     notes: tuple[Note, ...] = ()

@@ -81,7 +81,10 @@ def _start_planned(state: BakeState, event: Event, _at: float, body: kinds.Start
     later_s = (sum(moved) - sum(gone)) / 1_000_000
     ready_by_s = state.ready_by_s if body.ready_s is None else body.ready_s + later_s
     weigh_s = None if body.weigh_s is None else body.weigh_s + later_s
-    return replace(state, start_s=body.at_s + later_s, ready_by_s=ready_by_s, weigh_from_s=weigh_s)
+    # A start that is moved takes the hours of its plan along.
+    plan = state.as_planned if body.plan is None else body.plan
+    start_s = body.at_s + later_s
+    return replace(state, start_s=start_s, ready_by_s=ready_by_s, weigh_from_s=weigh_s, as_planned=plan)
 
 
 def _stage_begun(state: BakeState, _event: Event | None, at_s: float, body: kinds.StageBegun) -> BakeState:

@@ -10,7 +10,7 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask
 from proofbell.bake.view import BakeView
 from proofbell.bake.weigh.oven_places import oven_places
-from proofbell.bench.stage_steps import hands_needed
+from proofbell.bench.plan.stage_steps import hands_needed
 from proofbell.bench.wall import wall_us
 from proofbell.frozen import dataclass
 

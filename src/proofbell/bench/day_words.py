@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 
-from proofbell.bench.day_hands import HandsAct, HandsLine
-from proofbell.bench.timetable import BakeTimes, Line, Timetable
+from proofbell.bench.plan.day_hands import HandsAct, HandsLine
+from proofbell.bench.plan.timetable import BakeTimes, Line, Timetable
 from proofbell.formula.readings import LIMITS
 from proofbell.words import length, listed
 

@@ -7,8 +7,8 @@ from itertools import groupby
 
 from proofbell.bake.weigh.taking_out import TakenOut, taken_out
 from proofbell.bake.weigh.weigh_out import WeighOut
-from proofbell.bench.day_hands import SECOND_US
-from proofbell.bench.timetable import BakeTimes
+from proofbell.bench.plan.day_hands import SECOND_US
+from proofbell.bench.plan.timetable import BakeTimes
 from proofbell.formula.model import Formula
 from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen

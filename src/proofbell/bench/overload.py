@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from itertools import pairwise
 
 from proofbell.bench.busy import Busy
-from proofbell.bench.proposals import WORTH_ASKING_S
+from proofbell.bench.plan.proposals import WORTH_ASKING_S
 
 CAN_WAIT_US = WORTH_ASKING_S * 1_000_000
 """What lasts no longer is settled by waiting, as every kitchen does, and is neither marked nor asked about."""

@@ -8,7 +8,7 @@ from pathlib import Path
 from proofbell import places
 from proofbell.bake.events import LETTERS
 from proofbell.bake.stamp import Stamp
-from proofbell.bench.reason_words import way_out_words
+from proofbell.bench.plan.reason_words import way_out_words
 from proofbell.cli.arguments import values
 from proofbell.cli.arguments.plan_asked import read_asked, read_more
 from proofbell.cli.arguments.planned import Planned, moment, planned

@@ -8,8 +8,8 @@ from itertools import groupby
 from proofbell.bake.weigh.weigh_out import WeighOut
 from proofbell.bench.paper.cards import SheetCard, shared_cautions, sheet_card
 from proofbell.bench.paper.rows import Goes, SheetRow, sheet_rows
-from proofbell.bench.reason_words import reason_words
-from proofbell.bench.timetable import BakeTimes, Timetable
+from proofbell.bench.plan.reason_words import reason_words
+from proofbell.bench.plan.timetable import BakeTimes, Timetable
 from proofbell.clock import offset_min
 from proofbell.clock_changes import changes
 from proofbell.dough.safety import Caution

@@ -30,7 +30,7 @@ from proofbell.bake.view import BakeView
 from proofbell.bench.agenda import ahead
 from proofbell.bench.board import Board
 from proofbell.bench.oven.now import oven_now
-from proofbell.bench.proposals import Proposal
+from proofbell.bench.plan.proposals import Proposal
 from proofbell.bench.row_order import in_rows
 from proofbell.moment_text import MINUTE_US
 from proofbell.words import counted, length

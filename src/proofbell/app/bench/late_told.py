@@ -9,7 +9,7 @@ from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import Board
 from proofbell.bench.lateness import late_us, late_words
-from proofbell.bench.timetable import BakeTimes
+from proofbell.bench.plan.timetable import BakeTimes
 from proofbell.bench.wall import wall_us
 from proofbell.moment_text import MINUTE_US
 

@@ -9,10 +9,10 @@ from proofbell.app.session.local_time import hour_minute
 from proofbell.app.widgets.rows import columns
 from proofbell.bake.heats import on_the_dial
 from proofbell.bake.stamp import Stamp
-from proofbell.bench.day_hands import HandsLine
 from proofbell.bench.day_words import hands_words, who_words
 from proofbell.bench.oven.acts import act_words, oven_acts
-from proofbell.bench.timetable import Timetable
+from proofbell.bench.plan.day_hands import HandsLine
+from proofbell.bench.plan.timetable import Timetable
 from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 from proofbell.moment_text import MINUTE_US

@@ -12,7 +12,7 @@ from proofbell.app.planning.plan_search import PlanShown, plans_to_show
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import ahead_us
 from proofbell.app.widgets.page import Page
-from proofbell.bench.reason_words import way_out_words
+from proofbell.bench.plan.reason_words import way_out_words
 from proofbell.clock import running_s
 from proofbell.moment_text import whole_minute_us
 from proofbell.planner.clashes import WayOut

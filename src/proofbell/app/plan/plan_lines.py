@@ -12,8 +12,8 @@ from proofbell.app.session.choice import Choice
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.day_words import late_hands_words, night_words
-from proofbell.bench.reason_words import reason_words, way_out_words
-from proofbell.bench.timetable import Timetable
+from proofbell.bench.plan.reason_words import reason_words, way_out_words
+from proofbell.bench.plan.timetable import Timetable
 from proofbell.journal.learning.use import said
 from proofbell.nights import LATE_HOURS
 from proofbell.planner.clashes import WayOut

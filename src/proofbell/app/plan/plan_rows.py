@@ -28,7 +28,7 @@ from proofbell.app.planning.day_plan import PlanDay, Planned
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake.stamp import Stamp
 from proofbell.bench.busy import Busy
-from proofbell.bench.timetable import BakeTimes, Line, Timetable
+from proofbell.bench.plan.timetable import BakeTimes, Line, Timetable
 from proofbell.formula.model import StageKind
 from proofbell.frozen import dataclass
 from proofbell.planner.plan import Plan

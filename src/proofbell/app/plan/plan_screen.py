@@ -33,7 +33,7 @@ from proofbell.app.widgets.rows import MARK, Rows
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.weigh.weigh_out import weigh_again
 from proofbell.bench.board import Board
-from proofbell.bench.timetable import BakeTimes, Timetable, timetable
+from proofbell.bench.plan.timetable import BakeTimes, Timetable, timetable
 from proofbell.errors import Failure
 from proofbell.nights import nights_unsaid
 from proofbell.places import house_formulas

@@ -10,7 +10,7 @@ from proofbell.app.fields.file_line import FileLine
 from proofbell.app.planning.day_plan import PlanDay, Planned
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.weigh_out import weigh_again
-from proofbell.bench.timetable import Timetable
+from proofbell.bench.plan.timetable import Timetable
 from proofbell.errors import Failure
 from proofbell.journal.files.copying import whole_file
 from proofbell.planner.plan import Plan

@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from proofbell.app.planning.day_plan import PlanDay, Planned, agreed
 from proofbell.app.session.live import Live
 from proofbell.bake.intents import PlanStart, Refused
-from proofbell.bench.timetable import BakeTimes
+from proofbell.bench.plan.as_planned import hours_of
+from proofbell.bench.plan.timetable import BakeTimes
 from proofbell.errors import Failure
 from proofbell.frozen import dataclass
 from proofbell.journal.bake_id import new_bake_id
@@ -47,9 +48,10 @@ async def begin_all(live: Live, day: PlanDay, times: Mapping[str, BakeTimes]) ->
         wanted_us = day.wanted_us(bake)
         ready_in_s = None if wanted_us is None else (wanted_us - now.wall_us) / 1e6
         name = bake.bake or new_bake_id(bake.formula.name, now)
-        weigh_in_s = _weigh_in_s(planned, now.wall_us)
+        plan = None if planned is None else hours_of(planned)
+        hours = PlanStart(in_s, "the plan", ready_in_s, _weigh_in_s(planned, now.wall_us), plan)
         try:
-            refused = await _put(live, bake, name, in_s, ready_in_s, weigh_in_s)
+            refused = await _put(live, bake, name, hours)
         except Failure as failure:
             return Begun(day, first, failure)
         if refused is not None:
@@ -70,19 +72,18 @@ def _weigh_in_s(planned: BakeTimes | None, now_us: int) -> float | None:
     return max(0.0, (first[0] - now_us) / 1e6)
 
 
-async def _put(
-    live: Live, bake: Planned, name: str, in_s: float, ready_in_s: float | None, weigh_in_s: float | None
-) -> Refused | None:
-    """One bake, to begin in so long (s); the refusal, or None."""
+async def _put(live: Live, bake: Planned, name: str, hours: PlanStart) -> Refused | None:
+    """One bake, to begin as the plan has it; the refusal, or None."""
     if bake.bake:
-        return await live.say(name, PlanStart(in_s, "the plan", ready_in_s, weigh_in_s))
+        return await live.say(name, hours)
     opened = await live.open(
         name,
         bake.formula,
         bake.batch,
-        start_in_s=in_s,
-        ready_in_s=ready_in_s,
-        weigh_in_s=weigh_in_s,
+        start_in_s=hours.in_s,
+        ready_in_s=hours.ready_in_s,
+        weigh_in_s=hours.weigh_in_s,
+        plan=hours.plan,
         kitchen=bake.kitchen,
     )
     return opened if isinstance(opened, Refused) else None

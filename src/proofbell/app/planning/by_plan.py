@@ -15,8 +15,8 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.view import BakeView
 from proofbell.bench.board import Board, Coming
 from proofbell.bench.busy import Busy, hands_use, oven_use
-from proofbell.bench.proposals import ASK_START_S, WORTH_ASKING_S
-from proofbell.bench.timetable import BakeTimes
+from proofbell.bench.plan.proposals import ASK_START_S, WORTH_ASKING_S
+from proofbell.bench.plan.timetable import BakeTimes
 from proofbell.bench.wall import wall_us
 from proofbell.formula.dough_stages import STANDS
 

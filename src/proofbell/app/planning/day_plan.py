@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from itertools import accumulate
 
 from proofbell.app.session.local_time import wall
 from proofbell.bake.decisions.as_opened import as_opened, halves, in_its_places
@@ -14,8 +15,8 @@ from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.batch import Batch
 from proofbell.bake.weigh.in_bowl import in_bowl_g
 from proofbell.bake.weigh.oven_places import oven_places
-from proofbell.bench.planning_problem import Wish, problem_of
-from proofbell.bench.timetable import BakeTimes
+from proofbell.bench.plan.planning_problem import Wish, problem_of
+from proofbell.bench.plan.timetable import BakeTimes
 from proofbell.clock import offset_min
 from proofbell.clock_changes import moment_us
 from proofbell.formula.model import Formula
@@ -248,16 +249,18 @@ def agreed(bake: Planned, times: BakeTimes) -> tuple[Accept, ...]:
     """What the baker agrees to by beginning the plan: the lengths that it stretches, and the proofs in the cold."""
     found: list[Accept] = []
     opened = as_opened(bake.formula, bake.batch, bake.kitchen).stages
-    for index, (stage, line) in enumerate(zip(bake.formula.stages, times.lines, strict=True)):
+    # On the bench each load is a stage.
+    places = accumulate((max(1, len(line.loads)) for line in times.lines), initial=0)
+    for place, stage, run, line in zip(places, bake.formula.stages, opened, times.lines, strict=False):
         to_s = round(line.seconds / 60) * 60.0
         # What cools for longer rings at its own time and stands then; of a batch wider than the oven each load bakes
         # for as long as the formula says.
-        sooner = stage.kind == "cool" and to_s < opened[index].length_s
+        sooner = stage.kind == "cool" and to_s < run.length_s
         if not (stage.kind in TIMED or sooner) or to_s <= 0 or len(line.loads) > 1:
             continue
         place_c = stage.chill_instead.place_c if line.cold and stage.chill_instead is not None else None
-        if abs(to_s - opened[index].length_s) >= 60 or place_c is not None:
-            found.append(Accept(index, to_s, WHY, place_c))
+        if abs(to_s - run.length_s) >= 60 or place_c is not None:
+            found.append(Accept(place, to_s, WHY, place_c))
     return tuple(found)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from proofbell.app.planning.by_plan import by_plan
@@ -14,9 +14,10 @@ from proofbell.bake.intents import Intent
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import Board
-from proofbell.bench.planning_problem import StageOf, capacity_of, problem_of
-from proofbell.bench.proposals import WORTH_ASKING_S, Moved, Proposal, as_of, moved, proposals, still_open
-from proofbell.bench.timetable import BakeTimes, Timetable, bake_times, timetable
+from proofbell.bench.plan.as_planned import planned_times, wanted_as_planned
+from proofbell.bench.plan.planning_problem import StageOf, capacity_of, problem_of
+from proofbell.bench.plan.proposals import WORTH_ASKING_S, Moved, Proposal, as_of, moved, proposals, still_open
+from proofbell.bench.plan.timetable import BakeTimes, Timetable, bake_times, timetable
 from proofbell.bench.wall import wall_us
 from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
@@ -25,8 +26,9 @@ from proofbell.planner.effort import BESIDE, steps_for
 from proofbell.planner.objective import cost_of
 from proofbell.planner.plan import Plan
 from proofbell.planner.problem import Problem
-from proofbell.planner.repair.minimal_change import least_disruptive, uncoordinated_times
+from proofbell.planner.repair.minimal_change import as_before, keeps_promises, least_disruptive, uncoordinated_times
 from proofbell.planner.repair.replan import replan
+from proofbell.planner.solver.branch_and_bound import Stop
 
 SETTLED_US = 1_500_000
 """A plan that nothing better has followed for so long is told, or at once when the planner rests."""
@@ -69,6 +71,7 @@ class Replanning:
         self._planning = Planning(self._better, self._no_better, self._broke_down)
         self._key: object = None
         self._origins: dict[int, int] = {}
+        self._wished_us: dict[str, int | None] = {}
         self._found: Plan | None = None
         self._told: Timetable | None = None
         self._shown: Timetable | None = None
@@ -151,8 +154,11 @@ class Replanning:
         """Ask for a plan from an origin on; what has moved on the bench since it was told is returned at once."""
         quiet = nights(self._kitchen(), origin_us, by_us=ahead_us(now))
         problem = problem_of((), self._kitchen(), origin_us, live, self._settled_by(live), quiet)
-        number = self._planning.ask(_looking(problem))
+        number = self._planning.ask(_looking(problem, live, origin_us))
         self._origins, self.at_rest = {number: origin_us}, False
+        self._wished_us = {
+            state.letter: None if state.ready_by_s is None else state.wall_us(state.ready_by_s) for state in live
+        }
         self._shown = Timetable(bake_times(problem, uncoordinated_times(problem), origin_us), ())
         # Whoever puts a bake on the bench, or moves its start, knows of it: only what has begun can surprise.
         begun = {state.letter for state in live if state.begun}
@@ -203,7 +209,9 @@ class Replanning:
         # The plan that changes little is chosen again for each better one; it has been there since the first.
         if origin_us is not None and plan is not self._found:
             self._found = plan
-            self._fresh = (timetable(plan, origin_us), self._real_us)
+            table = timetable(plan, origin_us)
+            bakes = tuple(replace(bake, wanted_us=self._wished_us.get(bake.letter)) for bake in table.bakes)
+            self._fresh = (replace(table, bakes=bakes), self._real_us)
 
     def _settle(self, live: Sequence[BakeState], now: Stamp) -> None:
         """Take a plan that nothing better has followed for a while as the one that holds."""
@@ -262,11 +270,22 @@ def _origin_us(live: Sequence[BakeState], board: Board) -> int:
     return max(at_us for at_us in (*said, *begun, now_us - now_us % AGAIN_US) if at_us <= now_us)
 
 
-def _looking(problem: Problem) -> Looking:
-    """The search for this problem: from the order of the bench's own times, never from what was found before.
+def _looking(problem: Problem, live: Sequence[BakeState], origin_us: int) -> Looking:
+    """The search for this problem: from the plan that was begun, never from what was found before.
 
-    So every window comes to the same plan, however long it has been open.
+    So every window comes to the same plan, however long it has been open. While the day goes by that plan nothing is
+    looked for; a bake that no plan began has the bench's own times.
     """
-    shown = uncoordinated_times(problem)
-    bench, most = Plan(problem, shown, cost_of(problem, shown)), steps_for(problem, BESIDE)
-    return lambda dropped: least_disruptive(replan(problem, bench, 0, dropped, most_steps=most), dropped)
+    day = wanted_as_planned(problem, live, origin_us)
+    before = planned_times(day, live, origin_us)
+    most = steps_for(day, BESIDE)
+
+    def looking(dropped: Stop) -> Iterator[Plan]:
+        near = as_before(day, before) if any(state.as_planned for state in live) else None
+        if near is not None and keeps_promises(near):
+            yield near
+            return
+        better = replan(day, Plan(day, before, cost_of(day, before)), 0, dropped, most_steps=most)
+        yield from least_disruptive(better, dropped, near)
+
+    return looking

@@ -25,7 +25,7 @@ from proofbell.app.session.unsaved import Unsaved
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import Decision, decide, decided
 from proofbell.bake.decisions.still_meant import still_meant
-from proofbell.bake.events import Event, is_letter
+from proofbell.bake.events import AsPlanned, Event, is_letter
 from proofbell.bake.intents import Intent, Refused
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
@@ -203,6 +203,7 @@ class Live:
         start_in_s: float | None = None,
         ready_in_s: float | None = None,
         weigh_in_s: float | None = None,
+        plan: AsPlanned | None = None,
         kitchen: Kitchen | None = None,
     ) -> BakeState | Refused:
         """Bring a bake onto the bench. ``kitchen``: this one with what past bakes showed of it and today's warmth."""
@@ -210,7 +211,7 @@ class Live:
         if letter is None:
             return BENCH_FULL
         opening = intents.Open(
-            bake, letter, formula, batch, kitchen or self.kitchen, __version__, start_in_s, ready_in_s, weigh_in_s
+            bake, letter, formula, batch, kitchen or self.kitchen, __version__, start_in_s, ready_in_s, weigh_in_s, plan
         )
         refused = await self.say(bake, opening)
         if refused is not None:

@@ -74,7 +74,8 @@ def _open(state: BakeState | None, intent: intents.Open, now: Stamp) -> Decision
         return Refused("A bake can be planned at most 14 days ahead.")
     ready_s = None if intent.ready_in_s is None else max(0.0, intent.ready_in_s)
     weigh_s = None if intent.weigh_in_s is None else max(0.0, intent.weigh_in_s)
-    planned = kinds.StartPlanned(max(0.0, intent.start_in_s), ready_s=ready_s, weigh_s=weigh_s)
+    start_s = max(0.0, intent.start_in_s)
+    planned = kinds.StartPlanned(start_s, ready_s=ready_s, weigh_s=weigh_s, plan=intent.plan)
     return _stamped(None, intent.bake, now, [opened, planned, *placed])
 
 

@@ -30,7 +30,7 @@ def plan_start(state: BakeState, intent: intents.PlanStart, now: Stamp) -> Bodie
     now_s = state.now_s(now)
     ready_s = None if intent.ready_in_s is None else now_s + max(0.0, intent.ready_in_s)
     weigh_s = None if intent.weigh_in_s is None else now_s + max(0.0, intent.weigh_in_s)
-    return [kinds.StartPlanned(now_s + max(0.0, intent.in_s), intents.said(intent.why), ready_s, weigh_s)]
+    return [kinds.StartPlanned(now_s + max(0.0, intent.in_s), intents.said(intent.why), ready_s, weigh_s, intent.plan)]
 
 
 def begin(state: BakeState, intent: intents.Begin, _now: Stamp) -> Bodies:

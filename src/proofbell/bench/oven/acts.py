@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Literal
 
 from proofbell.bake.heats import STEAM_BURNS, STEAM_IN, STEAM_OUT
-from proofbell.bench.day_hands import SECOND_US
 from proofbell.bench.oven.least_off import least_off_s
-from proofbell.bench.timetable import OvenLine, Timetable
+from proofbell.bench.plan.day_hands import SECOND_US
+from proofbell.bench.plan.timetable import OvenLine, Timetable
 from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Oven
 

@@ -10,7 +10,7 @@ from proofbell.bake.weigh.bowls import Bowl
 from proofbell.bake.weigh.lines import WeighLine
 from proofbell.bake.weigh.made_for import tin_words
 from proofbell.bake.weigh.weigh_out import WeighOut
-from proofbell.bench.timetable import BakeTimes
+from proofbell.bench.plan.timetable import BakeTimes
 from proofbell.dough.allergens import in_one_line
 from proofbell.dough.safety import Caution
 from proofbell.formula.model import Check, Formula, ReadingKind, Stage

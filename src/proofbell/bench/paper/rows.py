@@ -7,11 +7,11 @@ from dataclasses import replace
 from typing import Literal
 
 from proofbell.bake.heats import on_the_dial
-from proofbell.bench.day_hands import HandsAct, HandsLine
 from proofbell.bench.day_words import act_words, hands_words, who_words
 from proofbell.bench.oven.acts import act_words as oven_words
 from proofbell.bench.oven.acts import oven_acts
-from proofbell.bench.timetable import BakeTimes, Line, Timetable
+from proofbell.bench.plan.day_hands import HandsAct, HandsLine
+from proofbell.bench.plan.timetable import BakeTimes, Line, Timetable
 from proofbell.formula.model import ReadingKind
 from proofbell.formula.readings import LIMITS
 from proofbell.frozen import dataclass

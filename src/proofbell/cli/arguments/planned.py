@@ -12,8 +12,8 @@ from proofbell.bake.events import LETTERS
 from proofbell.bake.fermenting.place_words import places_told
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.weigh.weigh_out import WeighOut, weigh_out
-from proofbell.bench.planning_problem import Wish, problem_of
-from proofbell.bench.timetable import Timetable, timetable
+from proofbell.bench.plan.planning_problem import Wish, problem_of
+from proofbell.bench.plan.timetable import Timetable, timetable
 from proofbell.cli.arguments.plan_asked import Asked
 from proofbell.cli.arguments.reading import read_all
 from proofbell.cli.printed.journal_waiting import say_if_busy

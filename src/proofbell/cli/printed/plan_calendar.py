@@ -11,7 +11,7 @@ import hashlib
 from collections import Counter
 from collections.abc import Iterator, Mapping
 
-from proofbell.bench.timetable import BakeTimes, Timetable
+from proofbell.bench.plan.timetable import BakeTimes, Timetable
 from proofbell.cli.printed.plan_text import oven_told
 from proofbell.clock import offset_min
 from proofbell.dough.allergens import contained, named_alone, with_unknown

@@ -8,11 +8,11 @@ from typing import Any
 
 from proofbell.bake.heats import on_the_dial
 from proofbell.bake.stamp import Stamp
-from proofbell.bench.day_hands import HandsLine
 from proofbell.bench.day_words import hands_words, late_hands_words, late_words, night_words, who_words
 from proofbell.bench.oven.acts import OvenAct, act_words, oven_acts
-from proofbell.bench.reason_words import reason_words, way_out_words
-from proofbell.bench.timetable import Line, Timetable
+from proofbell.bench.plan.day_hands import HandsLine
+from proofbell.bench.plan.reason_words import reason_words, way_out_words
+from proofbell.bench.plan.timetable import Line, Timetable
 from proofbell.cli.printed.allergens_text import allergen_lines, allergens_plain
 from proofbell.cli.printed.bench_text import iso
 from proofbell.clock import offset_min

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from proofbell.planner.objective import quiet_s
+from proofbell.planner.objective import cost_of, quiet_s
 from proofbell.planner.plan import Plan, Times
 from proofbell.planner.problem import Chain, Flexibility, Problem, Step
 from proofbell.planner.repair.repair import schedule_committed
-from proofbell.planner.repair.stability import TOLERANCE_S, nearest_in_any_order, nearest_in_order
+from proofbell.planner.repair.stability import TOLERANCE_S, minimal_repair, nearest_in_any_order, nearest_in_order
 from proofbell.planner.search import plan as best_plan
 from proofbell.planner.solver.branch_and_bound import Stop, never_stop
 
@@ -23,18 +23,38 @@ STEPS = 6
 """Steps of the search: enough to find the order that the lengths leave open."""
 
 
-def least_disruptive(better: Iterator[Plan], should_stop: Stop = never_stop) -> Iterator[Plan]:
+def least_disruptive(
+    better: Iterator[Plan], should_stop: Stop = never_stop, little: Plan | None = None
+) -> Iterator[Plan]:
     """Of ever better plans of one day those to propose: what changes little comes before what is better.
 
     Args:
         better: the plans.
         should_stop: asked between steps.
+        little: what changes little, where it is known already.
     """
-    little: Plan | None = None
     for number, plan in enumerate(better):
-        if not number:
+        if not number and little is None:
             little = minimal_perturbation(plan.problem, should_stop)
         yield prefer_stable(little, plan)
+
+
+def as_before(problem: Problem, before: tuple[Times, ...]) -> Plan | None:
+    """The day with all lengths kept, in the order of a plan before and as near to its times as can be.
+
+    None where that clashes: somebody has to give way, or another order is to be looked for.
+    """
+    found, _ = minimal_repair(with_lengths_kept(problem), before)
+    if found is None or not found.feasible:
+        return None
+    return Plan(problem, found.times, cost_of(problem, found.times))
+
+
+def keeps_promises(plan: Plan) -> bool:
+    """Whether no chain is later than wanted by what anybody would mind, and none slips into a quiet span unasked."""
+    chains = zip(plan.problem.chains, plan.times, strict=True)
+    late = (chain.ready_by_s is not None and times.ready_s >= chain.ready_by_s + TOLERANCE_S for chain, times in chains)
+    return not any(late) and _quiet_unless_asked_s(plan.problem) <= plan.cost.quiet_s + ROUNDED_S
 
 
 def harm_s(plan: Plan) -> int:

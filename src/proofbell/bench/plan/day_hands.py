@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Literal
 
-from proofbell.bench.stage_steps import TAKE_OUT, WEIGH
+from proofbell.bench.plan.stage_steps import TAKE_OUT, WEIGH
 from proofbell.formula.model import ReadingKind
 from proofbell.formula.readings import READINGS
 from proofbell.frozen import dataclass

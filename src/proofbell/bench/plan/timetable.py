@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import field, replace
 
-from proofbell.bench.day_hands import SECOND_US, HandsLine, day_hands
-from proofbell.bench.stage_steps import WEIGH
+from proofbell.bench.plan.day_hands import SECOND_US, HandsLine, day_hands
+from proofbell.bench.plan.stage_steps import WEIGH
 from proofbell.frozen import dataclass
 from proofbell.moment_text import MINUTE_US
 from proofbell.planner.oven_timeline import oven_day
@@ -89,7 +89,8 @@ class OvenLine:
 class BakeTimes:
     """All stages of one bake, and when it is wanted (UTC, µs; None: as soon as it can be).
 
-    ``weighs`` are its weigh-outs, begin and end (UTC, µs): one for the dough, one for each preferment.
+    ``weighs`` are its weigh-outs, begin and end (UTC, µs): one for the dough, one for each preferment; ``weighed_for``
+    the line that each comes before.
     """
 
     letter: str
@@ -97,6 +98,7 @@ class BakeTimes:
     lines: tuple[Line, ...]
     wanted_us: int | None
     weighs: tuple[tuple[int, int], ...] = ()
+    weighed_for: tuple[int, ...] = ()
 
     @property
     def hands_from_us(self) -> int:
@@ -169,9 +171,11 @@ def _bake_times(chain: Chain, times: Times, origin_us: int, now_us: int) -> Bake
     steps = chain.taken(times.instead)
     stages: dict[int, list[int]] = {}
     weighs: list[tuple[int, int]] = []
+    weighed_for: list[int] = []
     for index, step in enumerate(chain.steps):
         if step.of is None and step.kind == WEIGH:
             weighs.append((at(times.begins_s[index]), at(times.ends_s[index])))
+            weighed_for.append(len(stages))
         else:
             stages.setdefault(index if step.of is None else step.of, []).append(index)
     lines = []
@@ -198,7 +202,7 @@ def _bake_times(chain: Chain, times: Times, origin_us: int, now_us: int) -> Bake
         )
     wanted = None if chain.ready_by_s is None else at(chain.ready_by_s)
     lines[-1] = _cooled(lines[-1], now_us, wanted)
-    return BakeTimes(chain.letter, chain.name, tuple(lines), wanted, tuple(weighs))
+    return BakeTimes(chain.letter, chain.name, tuple(lines), wanted, tuple(weighs), tuple(weighed_for))
 
 
 def _cooled(line: Line, now_us: int, wanted_us: int | None) -> Line:

@@ -9,7 +9,7 @@ from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise, takewhile
 
-from proofbell.bench.timetable import BakeTimes, LoadTimes, Timetable
+from proofbell.bench.plan.timetable import BakeTimes, LoadTimes, Timetable
 from proofbell.frozen import dataclass
 from proofbell.moment_text import MINUTE_US
 from proofbell.planner.repair.stability import TOLERANCE_S

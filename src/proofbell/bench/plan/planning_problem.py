@@ -23,7 +23,7 @@ from proofbell.bake.tasks import OvenTask, Skipped
 from proofbell.bake.weigh.in_bowl import all_in
 from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.bench.oven.heat import oven_heat_c
-from proofbell.bench.stage_steps import KEEP_S, READ_S, TAKE_OUT, WEIGH, loads, step_of, weigh_step, with_tasks
+from proofbell.bench.plan.stage_steps import KEEP_S, READ_S, TAKE_OUT, WEIGH, loads, step_of, weigh_step, with_tasks
 from proofbell.formula.dough_stages import weigh_before_s
 from proofbell.formula.model import Formula, Stage
 from proofbell.frozen import dataclass

@@ -11,10 +11,10 @@ from proofbell.bake.fermenting.forgiven import bears, within
 from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.outlook import next_to_begin
 from proofbell.bake.state import BakeState
-from proofbell.bench.planning_problem import StageOf
-from proofbell.bench.timetable import TIMED, BakeTimes, Line, Timetable
-from proofbell.bench.waits_for import Moved as MovedStages
-from proofbell.bench.waits_for import nobody_until, way_for
+from proofbell.bench.plan.planning_problem import StageOf
+from proofbell.bench.plan.timetable import TIMED, BakeTimes, Line, Timetable
+from proofbell.bench.plan.waits_for import Moved as MovedStages
+from proofbell.bench.plan.waits_for import nobody_until, way_for
 from proofbell.frozen import dataclass
 from proofbell.moment_text import MINUTE_US
 from proofbell.planner.repair.stability import TOLERANCE_S
