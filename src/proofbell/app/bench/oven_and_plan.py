@@ -11,7 +11,9 @@ from proofbell.bake.view import BakeView
 from proofbell.bench.board import Coming
 from proofbell.bench.done_means import IN_A_MOMENT_S
 
-OVEN_KINDS = ("heat", "turn", "oven on", "oven hot", "oven off")
+WITHIN, OF_THE_OVEN = ("heat", "turn"), ("oven on", "oven hot", "oven off")
+"""Kinds of task with bread in the oven, and of the oven itself."""
+OVEN_KINDS = (*WITHIN, *OF_THE_OVEN)
 
 
 class OvenAndPlan:
@@ -61,7 +63,7 @@ class OvenAndPlan:
         """What the key is about, and whose it is: there is one oven, so its bell comes first, whichever dough it is of.
 
         Then what is due, of the dough in hand before others; then what is due in a moment for what is in the oven; then
-        what comes next for the dough in hand.
+        what comes next of all, as the head of the page has it.
         """
         mine = self._bench.view
         views = (
@@ -76,9 +78,15 @@ class OvenAndPlan:
             (view, one)
             for view in views
             for one in view.coming
-            if one.kind in ("heat", "turn") and (view.bake, one.id) in soon
+            if one.kind in WITHIN and (view.bake, one.id) in soon
         ]
-        ahead = [(mine, one) for one in mine.coming if one.kind in OVEN_KINDS] if mine is not None else []
+        known = {view.bake: view for view in views}
+        coming = [
+            c
+            for c in self._bench.board.coming
+            if c.bake in known and (c.prompt.kind in OF_THE_OVEN or (mine is known[c.bake] and c.prompt.kind in WITHIN))
+        ]
+        ahead = [(known[c.bake], c.prompt) for c in sorted(coming, key=lambda c: (c.at_us, known[c.bake] is not mine))]
         return next(iter((*rung, *wanted, *within, *ahead)), None)
 
     def yes(self) -> None:
