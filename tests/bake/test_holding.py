@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from proofbell.app.reading.reading_words import outcome
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decide
@@ -108,6 +110,15 @@ def test_a_reading_under_a_length_of_the_plan_s_says_what_the_dough_alone_would_
     assert "That is the plan's length; by the dough alone it is 55 min." in outcome(before, decision, baking.now).lines
     baking.read(27.0)
     assert baking.length_min == 63
+
+
+@pytest.mark.parametrize(("read_c", "length_min"), [(25.0, 63), (27.0, 63), (22.5, 85)])
+def test_a_dough_that_is_far_from_a_length_of_the_plan_s_goes_by_its_own(read_c: float, length_min: float) -> None:
+    """Up to 15 % either way: common practice, no source."""
+    baking = at(KNOTS, "First proof", kitchen=ROOM_22)
+    baking.say(intents.Accept(baking.state.current or 0, 63 * 60.0, "so that oven and hands are free"))
+    baking.read(read_c)
+    assert baking.length_min == length_min
 
 
 def test_dialog_bench_and_log_tell_a_change_by_the_same_two_figures() -> None:

@@ -19,7 +19,7 @@ from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.events import Body
 from proofbell.bake.fermenting.before_reading import likely_by_now, likely_on_its_way
 from proofbell.bake.fermenting.cold import in_the_cold
-from proofbell.bake.fermenting.forgiven import forgives
+from proofbell.bake.fermenting.forgiven import BORNE_SHARE, forgives
 from proofbell.bake.fermenting.meant import meant_c
 from proofbell.bake.fermenting.place import in_the_room
 from proofbell.bake.fermenting.place_words import where_words
@@ -111,19 +111,28 @@ def what_follows(state: BakeState, index: int, reading: Reading) -> Change | Non
 
 
 def _planned_within(state: BakeState, index: int) -> bool:
-    """Whether the plan has given a length that the dough, as it was read, forgives."""
+    """Whether the plan has given a length that the dough, as it was read, forgives, and that is near its own."""
     run, stretch = state.stages[index], forgives(state, index).stretch
     planned = bool(run.adjustments) and run.adjustments[-1].body.by == "plan"
-    return planned and stretch is not None and stretch[0] <= run.length_s <= stretch[1]
+    if not planned or stretch is None or not stretch[0] <= run.length_s <= stretch[1]:
+        return False
+    own_s = _own_s(state, index)
+    return own_s is None or abs(own_s - run.length_s) <= BORNE_SHARE * own_s
+
+
+def _own_s(state: BakeState, index: int) -> float | None:
+    """The length (s) that the newest reading of a dough gives its stage; None where nothing was read, or moves it."""
+    read = series(state, index)
+    change = by_reading(state, index, read) if read else None
+    return None if change is None else change.to_s
 
 
 def but_for_the_plan_s(state: BakeState, index: int) -> float | None:
     """The length (s) that the newest reading would have given a stage whose length the plan has given; else None."""
-    read = series(state, index)
-    if not read or state.stages[index].agreed_place or not _planned_within(state, index):
+    if state.stages[index].agreed_place or not _planned_within(state, index):
         return None
-    change = by_reading(state, index, read)
-    return None if change is None or abs(change.to_s - state.stages[index].length_s) < 60 else change.to_s
+    own_s = _own_s(state, index)
+    return None if own_s is None or abs(own_s - state.stages[index].length_s) < 60 else own_s
 
 
 def _in_the_room(state: BakeState, index: int) -> bool:
