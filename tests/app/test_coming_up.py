@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from textual.content import Content
 
+from proofbell.app.alarms.alarm import ring_words
 from proofbell.app.bench.coming_up import ComingUp, coming_lines
 from proofbell.app.bench.far.far_drawing import Around, around, dough_face, far
 from proofbell.app.bench.selected_dough import in_hand
@@ -168,3 +169,16 @@ def test_what_is_told_in_fewer_words_is_as_late_as_it_was(most: int) -> None:
     told = " ".join(line.plain.strip() for line in coming_lines(late, NOON, 30, most, 5))
 
     assert told.endswith("take it out at once, 32 min late")
+
+
+async def test_a_weigh_out_under_way_is_not_late_before_its_start() -> None:
+    live, clock = empty_bench()
+    await put_on(live, KNOTS, start_in_s=600.0)
+    clock.forward(300)
+    board, states = live.board(), live.states
+    (weighs,) = [one for one in ahead(states, board) if one.words.startswith("weigh out")]
+    (line,) = coming_lines(weighs, board.now, 60, 1, 5)
+
+    assert weighs.at_us < board.now.wall_us - 60_000_000
+    assert "late" not in line.plain
+    assert all("over" not in ring_words(ring, board.now.wall_us) for ring in board.rings)

@@ -21,8 +21,8 @@ PTS = Holder(41, "pts/3", MORNING_US, MORNING_US + 120_000_000)
     [
         (None, True, ""),
         (None, False, "Another window rings."),
-        (PTS, False, "Another window rings: the one on pts/3, since 09:30."),
-        (Holder(41, "", MORNING_US, MORNING_US), False, "Another window rings: process 41, since 09:30."),
+        (PTS, False, "Another window rings: the one on pts/3, open since 09:30."),
+        (Holder(41, "", MORNING_US, MORNING_US), False, "Another window rings: process 41, open since 09:30."),
         (
             Holder(41, "pts/3", MORNING_US, MORNING_US + 120_000_000, answers=False),
             True,
@@ -87,7 +87,7 @@ async def test_it_is_said_when_it_changes_and_stands_only_beside_what_rings() ->
         clock.forward(10)
         ours = await settle(pilot, app)
 
-    assert "Another window rings: the one on pts/3, since" in first
+    assert "Another window rings: the one on pts/3, open since" in first
     assert "pts/3" not in later, "nothing rings"
     assert "begin: Mix  q quiet  rings on pts/3" in ringing
     assert "This window rings now." in taken

@@ -7,7 +7,7 @@ import math
 import pytest
 
 from proofbell.bake import intents
-from proofbell.bake.events import StartPlanned
+from proofbell.bake.events import AsPlanned, StartPlanned
 from proofbell.bake.prompts import prompts
 from proofbell.bake.tasks import OvenTask, Weighed
 from proofbell.bake.view import view
@@ -215,6 +215,20 @@ def test_a_planned_bake_calls_for_its_weigh_out_and_then_for_its_start() -> None
     assert asked(start_s) == ("begin", start_s, False)
     baking.say(intents.Task(Weighed(0)))
     assert asked(start_s - 1) == ("begin", start_s, False), "somebody is at it"
+
+
+def test_a_start_of_a_plan_names_its_weigh_out_until_somebody_is_at_it() -> None:
+    baking = Baking(WHOLE)
+    hours = tuple(60.0 * at for at in range(len(WHOLE.stages)))
+    baking.say(intents.PlanStart(3600.0, "the plan", plan=AsPlanned(hours, hours, (None,) * len(hours))))
+    start_s = baking.now_s + 3600
+
+    def words() -> str:
+        return next(one.words for one in prompts(baking.state, now_s=start_s) if one.kind == "start").split(":")[0]
+
+    assert words() == "weigh out, then begin"
+    baking.say(intents.Task(Weighed(0)))
+    assert words() == "begin"
 
 
 def test_a_weigh_out_that_the_plan_has_earlier_calls_then_and_is_named_until_somebody_is_at_it() -> None:

@@ -217,7 +217,7 @@ def test_a_window_that_may_not_ring_says_which_one_does_and_takes_over_from_it(t
         leads = os.ttyname(first.slave).removeprefix("/dev/")
         with Terminal(tmp_path) as second:
             second.until("No dough yet")
-            second.press_until("\x1b", f"Another window rings: the one on {leads}, since")
+            second.press_until("\x1b", f"Another window rings: the one on {leads}, open since")
             first.press("\x11")
             first.ended()
             second.until("This window rings now.")

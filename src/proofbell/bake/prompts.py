@@ -185,7 +185,8 @@ def _start(state: BakeState, now_s: float | None) -> list[Prompt]:
         # It calls in time and then waits: nobody ticks off every line, and the start calls anyway.
         weigh_at_s = at_s - weigh_s if planned_s is None else min(planned_s, at_s - weigh_s)
         return [Prompt(PromptId("start", index, at_s=round(weigh_at_s)), weigh_at_s, words, patient=True)]
-    words = words if planned_s is not None and not at_it else f"begin: {state.stage(index).name}"
+    by_plan = planned_s is not None or (weigh_s and state.as_planned is not None)
+    words = words if by_plan and not at_it else f"begin: {state.stage(index).name}"
     return [Prompt(PromptId("start", index, at_s=round(at_s)), at_s, words)]
 
 

@@ -23,7 +23,8 @@ class Ahead:
     """One thing to do at a UTC moment (µs). ``due`` is true when its time has come, ``timer`` for a baker's own.
 
     ``cooled``: it is bread that is ready, and is never late. ``inside``: it is done in the middle of a bake to come,
-    and is told where there is room for it. ``waits``: for hands that are on another dough, which the words name.
+    and is told where there is room for it. ``waits``: for hands that are on another dough, which the words name; or a
+    weigh-out for its start: until then nothing is late.
     ``once_out``: another bake is taken out first.
     """
 
@@ -54,7 +55,7 @@ def _asked(c: Coming, state: BakeState | None, now: Stamp) -> Ahead:
     cooled = c.prompt.over and c.prompt.patient
     words = f"{c.prompt.words}, after {c.after}" if c.after else c.prompt.words
     words += late_words(state, c.at_us, now) if cooled and state is not None and not c.now else ""
-    timer, waits = c.is_timer, bool(c.after)
+    timer, waits = c.is_timer, bool(c.after) or c.prompt.weighs_ahead
     return Ahead(c.at_us, c.letter, c.bake, words, c.now, timer, cooled, waits=waits, once_out=c.once_out)
 
 

@@ -91,6 +91,6 @@ def title_words(board: Board) -> str:
 def ring_words(ring: Coming, now_us: int, *, brief: bool = False) -> str:
     """``A  load the oven, 2 min over``: the letter, what to do, ``brief`` where that can be, and how late it is."""
     late_s = (now_us - ring.at_us) / 1_000_000
-    late = f", {told_length(late_s)} over" if late_s >= 60 else ""
+    late = f", {told_length(late_s)} over" if late_s >= 60 and not ring.prompt.weighs_ahead else ""
     words = (ring.prompt.brief if brief else "") or ring.prompt.words
     return f"{ring.letter}  {words}{late}"

@@ -26,7 +26,7 @@ class Leader(Protocol):
 
 
 def who_rings(holder: Holder | None, now: Stamp, *, leads: bool) -> str:
-    """``Another window rings: the one on pts/3, since 09:12.`` Empty where nobody else does."""
+    """``Another window rings: the one on pts/3, open since 09:12.`` Empty where nobody else does."""
     if holder is None:
         return "" if leads else "Another window rings."
     if holder.terminal == BROWSER:
@@ -34,7 +34,7 @@ def who_rings(holder: Holder | None, now: Stamp, *, leads: bool) -> str:
     else:
         where = f"the one on {holder.terminal}" if holder.terminal else f"process {holder.pid}"
     if holder.answers:
-        return f"Another window rings: {where}, since {hour_minute(holder.since_us, now)}."
+        return f"Another window rings: {where}, open since {hour_minute(holder.since_us, now)}."
     when = hour_minute(holder.ran_us, now)
     return f"The other window, {where}, has not answered since {when}: this one rings too. Close the other."
 

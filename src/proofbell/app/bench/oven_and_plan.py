@@ -75,10 +75,7 @@ class OvenAndPlan:
         soon_us = self._bench.board.now.wall_us + round(IN_A_MOMENT_S * 1_000_000)
         soon = {(c.bake, c.prompt.id) for c in self._bench.board.coming if c.at_us <= soon_us}
         within = [
-            (view, one)
-            for view in views
-            for one in view.coming
-            if one.kind in WITHIN and (view.bake, one.id) in soon
+            (view, one) for view in views for one in view.coming if one.kind in WITHIN and (view.bake, one.id) in soon
         ]
         known = {view.bake: view for view in views}
         coming = [

@@ -33,6 +33,11 @@ class Prompt:
         return self.ends or self.kind == "due"
 
     @property
+    def weighs_ahead(self) -> bool:
+        """Whether it is a weigh-out whose start is yet to come."""
+        return self.kind == "start" and self.patient
+
+    @property
     def kind(self) -> PromptKind:
         return self.id.kind
 

@@ -161,7 +161,8 @@ def _proof_words(stage: Stage, kitchen: Kitchen, wanted_c: float, comes_c: float
     card = Card(nominal_s, rate.at_c, card_place_c(stage, kitchen), tau_s)
     estimate = equal_time(card, readings=[(0.0, comes_c)], place_c=place_c, tau_s=tau_s)
     here = "" if kitchen.pace == 1 else " at this kitchen's pace"
-    by_rate = f"about {told_length(estimate.seconds)} instead of {length(nominal_s)}{here}"
+    told, usual = told_length(estimate.seconds), length(nominal_s)
+    by_rate = f"about {told}" + (f" instead of {usual}{here}" if told != usual else f", as usual{here}")
     if isinstance(stage.adjust, Bands) and stage.adjust.read == "dough temperature":
         band = next(band for band in stage.adjust.bands if band.below is None or comes_c < band.below)
         return f"{length(band.time_s)} by the formula's table (by the rate {by_rate})"
