@@ -23,7 +23,6 @@ from proofbell.bake.asking.stage_end import (
     judged_again,
     machine_over,
     one_act,
-    out_first,
     over_asks,
     stopped,
     when_hot,
@@ -31,6 +30,7 @@ from proofbell.bake.asking.stage_end import (
 from proofbell.bake.checks import check_at_s
 from proofbell.bake.core import given_s
 from proofbell.bake.fermenting.short_rise import judged_for_good
+from proofbell.bake.fermenting.warming import warms_first
 from proofbell.bake.heats import first_heat_c, takes_s
 from proofbell.bake.outlook import begins_s, next_to_begin
 from proofbell.bake.probe.live import PROBE
@@ -104,7 +104,7 @@ def _when_hot(state: BakeState, prompt: Prompt, now_s: float | None) -> Prompt:
     if prompt.kind != "due":
         return prompt
     unjudged = prompt.reads is None and state.stage(prompt.stage).kind not in ("hands", "bake")
-    off = unjudged and not out_first(state, prompt.stage, now_s) and Scene(state, prompt.stage, 0.0).oven_off
+    off = unjudged and not warms_first(state, prompt.stage, now_s) and Scene(state, prompt.stage, 0.0).oven_off
     if off or before_its_oven(state, prompt.stage):
         return replace(prompt, words=when_hot(state, prompt.stage, now_s), reads=None)
     return prompt
@@ -231,7 +231,7 @@ def _of_stage(state: BakeState, index: int, now_s: float | None) -> list[Prompt]
     found: list[Prompt] = []
     for number, check in enumerate(stage.checks):
         asked = check_id(state, index, number)
-        if check.read == "rise" and check.when == "end" and out_first(state, index, now_s):
+        if check.read == "rise" and check.when == "end" and warms_first(state, index, now_s):
             continue  # it is judged once, as the dough has warmed for its oven
         if not judged_for_good(state, index, number) and not state.done(Skipped(asked)):
             found.append(Prompt(asked, begun_s + check_at_s(state, index, check), LIMITS[check.read].asked))

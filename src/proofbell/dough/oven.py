@@ -11,6 +11,8 @@ from proofbell.units import f_from_c, used
 OvenKind = Literal["conventional", "fan", "gas"]
 
 FROM_20_TO_200_K = 180.0
+COOLS_BY_K = 100.0
+"""What a kitchen's heat-up and cool-down times are for."""
 SAME_K = 2.5
 COOLEST_MARK_F = 200.0
 HOTTEST_MARK_F = 512.5
@@ -81,7 +83,7 @@ def cool_down_s(from_c: float, to_c: float, *, cool_down_s: float) -> float:
     ``cool_down_s`` is its time to fall by 100 °C with the door ajar; other falls are in proportion. Common practice,
     no source.
     """
-    return max(0.0, from_c - to_c) / 100.0 * cool_down_s
+    return max(0.0, from_c - to_c) / COOLS_BY_K * cool_down_s
 
 
 def change_s(from_c: float, to_c: float, *, heat_up: float, cool_down: float) -> float:

@@ -10,6 +10,7 @@ from typing import Final
 from proofbell.formula.dough_stages import bake_begins, divided_by_proofs
 from proofbell.recipe.model import PartDraft, StageDraft
 from proofbell.recipe.reading.signs import without_signs
+from proofbell.recipe.tables.wares import FLOUR
 
 _ADD: Final = (
     r"(?:add|knead|work|mix|stir|fold|beat|pinch|squeeze|sprinkle|scatter|incorporate|pour|spread|put|tip|dissolve"
@@ -21,7 +22,6 @@ _ALL: Final = re.compile(
     r"|\brest\b(?! of (?:the |your )?(?!dry|ingredient|dough)\w)|\bremaining\b(?! (?!dry|ingredient)\w)"
 )
 """Words for all there is; "the rest of the sugar" is of one thing."""
-_FLOUR: Final = re.compile(r"(?i)\bflours?\b")
 _BEGUN: Final = re.compile(r"(?i)\b(?:flours?|dough)\b")
 _KINDS: Final = frozenset({"salt", "fat", "sugar", "yeast", "preferment", "other"})
 """Kinds that may wait: flour and liquids are what a dough is begun with."""
@@ -73,7 +73,7 @@ def _woken(parts: Sequence[PartDraft], hands: Sequence[StageDraft]) -> frozenset
     Plain is: the first stage wakes the yeast and names no flour and not all there is, the next names the flour.
     What sets the dough's temperature, and a preferment, must be among it: they go in as the dough is begun.
     """
-    if len(hands) < 2 or hands[0].role != "wake" or not _FLOUR.search(hands[1].text):
+    if len(hands) < 2 or hands[0].role != "wake" or not FLOUR.search(hands[1].text):
         return frozenset()
     text = without_signs(hands[0].text)
     dough = [part for part in parts if part.use == "dough"]

@@ -9,7 +9,7 @@ from typing import Final
 from proofbell.recipe.model import Step
 from proofbell.recipe.naming import GUESS_MIN, MINUTE_S
 from proofbell.recipe.reading.signs import without_signs
-from proofbell.recipe.tables.wares import ROWS
+from proofbell.recipe.tables.wares import FLOUR, ROWS
 
 _LONGEST_WAKE_S: Final = 20 * MINUTE_S
 _LONGEST_BESIDE_S: Final = 60 * MINUTE_S
@@ -19,7 +19,6 @@ _SOAK: Final = re.compile(r"(?i)\b(?:soak|steep|swell|soften|plump)")
 _BEGUN: Final = re.compile(
     r"(?i)\b(?:flours?|dough|levain|leaven|starter|poolish|sponge|biga|everything|ingredients)\b"
 )
-_FLOUR: Final = re.compile(r"(?i)\bflours?\b")
 _RAISES: Final = re.compile(
     r"(?i)\b(?:yeast|levain|leaven|starter|poolish|sponge|biga|sour|sourdough|pre-?ferment|everything|ingredients"
     r"|(?:all|the) (?:the )?rest)\b"
@@ -56,7 +55,7 @@ def raised_later(steps: list[Step]) -> list[Step]:
 def mixed_first(steps: list[Step]) -> list[Step]:
     """A dough that is told to begin with its rest, "autolyse flour and water", is mixed before it."""
     first = steps[0] if steps else None
-    if first is None or first.act != "rest" or not _FLOUR.search(first.text):
+    if first is None or first.act != "rest" or not FLOUR.search(first.text):
         return steps
     return [replace(first, act="mix", seconds=None, until=""), *steps]
 

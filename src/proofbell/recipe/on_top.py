@@ -11,12 +11,12 @@ from proofbell.recipe.answers import YES, Answers
 from proofbell.recipe.model import Guess, Item, Sheet, Step
 from proofbell.recipe.parts import Amounts
 from proofbell.recipe.reading.signs import without_signs
+from proofbell.recipe.tables.wares import FLOUR
 
 _SEEDS: Final = frozenset({"sesame seed", "poppy seed", "sunflower kernels", "pumpkin kernels", "linseed, whole",
                            "caraway seed", "fennel, anise seed", "rolled oats"})  # fmt: skip
 """Rows of the densities that go on the crust as often as into the dough."""
 _ALL: Final = re.compile(r"(?i)\b(?:all|everything|ingredients|rest|remaining|dry)\b")
-_FLOUR: Final = re.compile(r"(?i)\bflours?\b")
 _ON_TOP_PERCENT: Final = 5.0
 """More than this share of the flour is seldom all on the crust: common practice, no source."""
 IN_DOUGH, ON_TOP = "in the dough", "on top"
@@ -33,7 +33,7 @@ def by_steps(sheet: Sheet, steps: Sequence[Step], amounts: Amounts, guesses: lis
     told = " ".join(step.text.lower() for step in steps)
     listed = [item for section in sheet.sections for item in section.items]
     flour = sum(amounts.of_item(item) or 0.0 for item in listed if item.ware and item.ware.kind == "flour")
-    plain = bool(_FLOUR.search(mixed)) and not _ALL.search(mixed)
+    plain = bool(FLOUR.search(mixed)) and not _ALL.search(mixed)
     for section in sheet.sections:
         for index, item in enumerate(section.items):
             if section.preferment or not _may_be_either(item, listed):

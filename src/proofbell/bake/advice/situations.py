@@ -20,6 +20,7 @@ from proofbell.bake.advice import (
 from proofbell.bake.advice import temperature as warmth
 from proofbell.bake.advice.core_words import CUT_C, READ_THE_MIDDLE, TAKE_OUT
 from proofbell.bake.advice.situation import Situation, Told
+from proofbell.dough.liquid import WARMEST_C
 from proofbell.words import difference, percent, temperature, temperatures, told_length
 
 NO_SOURCE = "common practice, no source"
@@ -32,7 +33,7 @@ BY_REASON: frozenset[Told] = frozenset({"by the reason"})
 
 SITUATIONS: tuple[Situation[Any], ...] = (
     Situation("too hot for the yeast", warmth.too_hot_for_yeast, act=True,
-        seen=lambda value_c: f"{temperature(value_c)} is more than yeast is steeped in, {temperature(43.0, 0)}",
+        seen=lambda value_c: f"{temperature(value_c)} is more than yeast is steeped in, {temperature(WARMEST_C, 0)}",
         do=lambda _value_c: "spread it out to cool at once; if it does not rise, knead in new yeast",
         why="Yeast is killed between ‹54 and 60 °C›, and weak long before.",
         source="43 °C: W. Gisslen, Professional Cooking; 60 °C: J. Hamelman, Bread; 54 °C: P. Reinhart, 1991"),

@@ -6,9 +6,10 @@ from proofbell.bake.advice.butter import chilled
 from proofbell.bake.advice.cold import cold_looks
 from proofbell.bake.advice.scene import Scene
 from proofbell.bake.asking.looking_again import judged_early_s
-from proofbell.bake.asking.stage_end import out_first, to_be_judged, was_cold
+from proofbell.bake.asking.stage_end import to_be_judged, was_cold
 from proofbell.bake.checks import answered, check_at_s
 from proofbell.bake.fermenting.short_rise import judged_short, short_at_the_end
+from proofbell.bake.fermenting.warming import warms_first
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import PromptId, Skipped
 from proofbell.formula.dough_stages import STANDS
@@ -22,7 +23,7 @@ def unjudged(state: BakeState, index: int, now_s: float) -> str:
 
     A rise that is short past the end of its stage is told by its own words.
     """
-    if state.stage(index).kind not in STANDS or out_first(state, index, now_s):
+    if state.stage(index).kind not in STANDS or warms_first(state, index, now_s):
         return ""
     chill = chilled(Scene(state, index, now_s))
     if chill is not None and chill.chills:

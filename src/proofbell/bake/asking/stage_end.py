@@ -24,7 +24,7 @@ from proofbell.bake.fermenting.short_rise import (
     short_rise,
     short_words,
 )
-from proofbell.bake.fermenting.warming import before_the_bake, warming
+from proofbell.bake.fermenting.warming import before_the_bake, warming, warms_first
 from proofbell.bake.heats import first_heat_c, hot_at_s
 from proofbell.bake.state import BakeState
 from proofbell.bake.tasks import OvenTask, PromptId, Skipped
@@ -70,7 +70,7 @@ def over_asks(state: BakeState, index: int, once: str = "", *, now_s: float | No
     if soft is not None and soft.to_be_chilled:
         then = f"{CHILL_FIRST}, then {then}"
     judged = to_be_judged(state, index) or was_cold(state, index, now_s)
-    if judged and not (chill is not None and chill.chills) and not out_first(state, index, now_s):
+    if judged and not (chill is not None and chill.chills) and not warms_first(state, index, now_s):
         return EndAsks(f"judge the rise, then {then}", "rise")
     return EndAsks(then, "dough temperature" if _read_as_warm(state, index, now_s) else None)
 
@@ -87,12 +87,6 @@ def stopped(state: BakeState, index: int, now_s: float | None) -> bool:
     begun_s = state.stages[index].begun_s or 0.0
     cools = read_cooled_s(state, index, begun_s if now_s is None else now_s) is not None
     return cools or len(state.readings_in(index, "dough temperature")) > 1
-
-
-def out_first(state: BakeState, index: int, now_s: float | None) -> bool:
-    """Whether a dough comes out of the cold and warms before its rise is judged for the oven."""
-    first = warming(state, index, now_s)
-    return first is not None and first.to_take_out
 
 
 def was_cold(state: BakeState, index: int, now_s: float | None) -> bool:
@@ -229,7 +223,7 @@ def one_act(state: BakeState, found: list[Prompt], now_s: float | None = None) -
     with_it = next(
         (each for each in found if abs(each.due_s - over.due_s) < TOGETHER_S and _ends(state, each, over.stage)), None
     )
-    if with_it is None or (with_it.kind == "oven hot" and out_first(state, over.stage, now_s)):
+    if with_it is None or (with_it.kind == "oven hot" and warms_first(state, over.stage, now_s)):
         return found
     hot = f"{_as_it_is_hot(state, over.stage, now_s, with_it.due_s)}, {_dial_of(state, with_it.stage)}"
     words = over.words if with_it.kind == "check" else hot
@@ -315,7 +309,7 @@ def hot_late_s(state: BakeState, index: int) -> float | None:
     if nxt >= len(state.stages) or state.stage(nxt).kind != "bake" or not state.done(OvenTask("oven on", nxt)):
         return None
     judged = stage.rise is None or _asks_rise(stage) or bool(state.readings_in(index, "rise"))
-    if short_at_the_end(state, index) is not None or out_first(state, index, None):
+    if short_at_the_end(state, index) is not None or warms_first(state, index, None):
         return None
     hot_s = hot_at_s(state, nxt, 0.0)
     return hot_s if judged and run.due_s is not None and hot_s > run.due_s else None

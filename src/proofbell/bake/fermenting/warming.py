@@ -163,7 +163,7 @@ def _done_s(state: BakeState, index: int, out_s: float) -> float:
     return math.inf if there is None else there.estimate().seconds
 
 
-def warms_first(state: BakeState, index: int, now_s: float) -> bool:
+def warms_first(state: BakeState, index: int, now_s: float | None) -> bool:
     """Whether a dough is to come out of the cold and warm before its stage is over."""
     found = warming(state, index, now_s)
     return found is not None and found.to_take_out

@@ -24,6 +24,7 @@ from proofbell.bake.weigh.in_bowl import all_in
 from proofbell.bake.weigh.oven_places import oven_places
 from proofbell.bench.oven.heat import oven_heat_c
 from proofbell.bench.plan.stage_steps import KEEP_S, READ_S, TAKE_OUT, WEIGH, loads, step_of, weigh_step, with_tasks
+from proofbell.dough.oven import COOLS_BY_K, FROM_20_TO_200_K
 from proofbell.formula.dough_stages import weigh_before_s
 from proofbell.formula.model import Formula, Stage
 from proofbell.frozen import dataclass
@@ -83,8 +84,8 @@ def capacity_of(kitchen: Kitchen, oven_now_c: float | None = None) -> Capacity:
     return Capacity(
         people=max(1, kitchen.hands),
         trays=max(1, kitchen.oven.trays),
-        up_s_per_k=kitchen.oven.heat_up_s / 180.0,
-        down_s_per_k=kitchen.oven.cool_down_s / 100.0,
+        up_s_per_k=kitchen.oven.heat_up_s / FROM_20_TO_200_K,
+        down_s_per_k=kitchen.oven.cool_down_s / COOLS_BY_K,
         oven_c=kitchen.room_c if oven_now_c is None else oven_now_c,
         room_c=kitchen.room_c,
     )

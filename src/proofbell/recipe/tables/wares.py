@@ -141,3 +141,7 @@ ROWS: Final = tuple(
 def ware_of(name: str) -> Ware | None:
     """What is known of an ingredient of that name; None when no row knows it."""
     return next((ware for words, ware in ROWS if words.search(name)), None)
+
+
+FLOUR: Final = re.compile(r"(?i)\bflours?\b")
+"""Any flour, in the words of a method."""
