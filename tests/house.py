@@ -31,7 +31,7 @@ def arrows() -> dict[str, set[str]]:
 
 
 def room_of(module: str) -> str:
-    """``app/bench`` of ``proofbell.app.bench.strips``, ``dough`` of ``proofbell.dough.fermenting.rate``."""
+    """``app/bench`` of ``proofbell.app.bench.picture.strips``, ``dough`` of ``proofbell.dough.fermenting.rate``."""
     _, room, *below = module.split(".")
     return f"{room}/{below[0]}" if room in IN_WINGS and below else room
 

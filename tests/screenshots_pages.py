@@ -16,8 +16,8 @@ from proofbell.app.kitchen.kitchen_screen import KitchenScreen
 from proofbell.app.kitchen.probe_screen import ProbeScreen
 from proofbell.app.plan.plan_screen import PlanScreen
 from proofbell.app.recipe.recipe_screen import RecipeScreen
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.app.widgets.page import Page
 from proofbell.bake import intents
 from proofbell.bake.fermenting.short_rise import rise_wanted

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 from textual.content import Content
 
-from proofbell.app.bench.selected_dough import in_hand
+from proofbell.app.bench.picture.selected_dough import in_hand
 from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.bake import intents
 from proofbell.bake.view import view

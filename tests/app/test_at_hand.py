@@ -8,7 +8,7 @@ from pathlib import Path
 from textual.widgets import Input
 
 from proofbell.app.session.formula_files import FormulaFile
-from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.app.start.at_hand import Baked, Item, LastBake, Row, at_hand
 from proofbell.app.start.start_screen import StartScreen
 from proofbell.bake import intents

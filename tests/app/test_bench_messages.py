@@ -8,8 +8,8 @@ from dataclasses import replace
 
 import pytest
 
-from proofbell.app.bench.header_line import room_now_c
 from proofbell.app.bench.log_lines import log_lines
+from proofbell.app.bench.picture.header_line import room_now_c
 from proofbell.app.drawing.content import outside, wrapped
 from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.session.live import Live, Nobody

@@ -12,8 +12,8 @@ from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
 from proofbell.app.bench.far.far_view import FarView
-from proofbell.app.bench.header_line import HeaderLine
-from proofbell.app.bench.strips import Strips
+from proofbell.app.bench.picture.header_line import HeaderLine
+from proofbell.app.bench.picture.strips import Strips
 from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.drawing.digits import columns, draw_blocks, lines
 from proofbell.app.reading.reading_dialog import ReadingDialog

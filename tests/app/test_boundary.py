@@ -11,7 +11,7 @@ from textual.content import Content
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.bench.header_line import HeaderLine
+from proofbell.app.bench.picture.header_line import HeaderLine
 from proofbell.app.drawing.content import outside
 from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, put_on
 from tests.support.stage import HandClock, seen

@@ -19,14 +19,14 @@ from textual.widgets import Input
 
 from proofbell.app.app import ProofbellApp
 from proofbell.app.bench.bake_log import BakeLog
-from proofbell.app.bench.countdown_words import number
 from proofbell.app.bench.far.far_view import FarView
+from proofbell.app.bench.picture.countdown_words import number
 from proofbell.app.bench.time_dialog import TimeDialog
 from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.drawing.digits import columns, draw_blocks, lines
 from proofbell.app.reading.reading_dialog import ReadingDialog
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.app.terminal.bell import TerminalBell
 from proofbell.app.widgets.trouble_dialog import TroubleDialog
 from proofbell.bake import intents

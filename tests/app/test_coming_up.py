@@ -6,9 +6,9 @@ import pytest
 from textual.content import Content
 
 from proofbell.app.alarms.alarm import ring_words
-from proofbell.app.bench.coming_up import ComingUp, coming_lines
 from proofbell.app.bench.far.far_drawing import Around, around, dough_face, far
-from proofbell.app.bench.selected_dough import in_hand
+from proofbell.app.bench.picture.coming_up import ComingUp, coming_lines
+from proofbell.app.bench.picture.selected_dough import in_hand
 from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.drawing.content import own
 from proofbell.app.drawing.digits import draw_blocks

@@ -13,7 +13,7 @@ from textual.theme import Theme
 
 from proofbell.app.app import ProofbellApp
 from proofbell.app.bench.far.far_view import Far, FarView
-from proofbell.app.bench.selected_dough import InHand
+from proofbell.app.bench.picture.selected_dough import InHand
 from proofbell.app.journal.bake_lines import VIEWS
 from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.compare_screen import CompareScreen
@@ -21,8 +21,8 @@ from proofbell.app.journal.learned_screen import LearnedScreen
 from proofbell.app.kitchen.first_start_screen import FirstStartScreen
 from proofbell.app.kitchen.probe_screen import ProbeScreen
 from proofbell.app.recipe.recipe_screen import RecipeScreen
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.app.widgets.themes import NAMES, OWN
 from tests.pictures.pages import standing_still
 from tests.support.bakes import baked

@@ -12,7 +12,7 @@ from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.course_drawing import draw_course, is_crowded, panels
 from proofbell.app.journal.course_screen import CourseScreen
 from proofbell.app.journal.journal_screen import JournalScreen
-from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.journal.course.course import MEASURES, course
 from tests.support.settling import settled
 from tests.support.stage import StageApp, live_kitchen, seen

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.bake import intents
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState

@@ -11,9 +11,9 @@ import pytest
 from proofbell.app.journal import glance
 from proofbell.app.journal.glance import Glance, told
 from proofbell.app.journal.journal_screen import JournalScreen
-from proofbell.app.session.journal_access import all_bakes, look_back
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.journal_access import all_bakes, look_back
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.app.widgets.rows import Rows
 from proofbell.bake import events as kinds
 from proofbell.bake.events import Body

@@ -40,8 +40,8 @@ from proofbell.app.plan.shop_screen import ShopScreen
 from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.recipe.recipe_screen import RecipeScreen
 from proofbell.app.recipe.recipe_text import RecipeText
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.app.session.troubles import Trouble
 from proofbell.app.start.formula_sources import FormulaSources
 from proofbell.app.start.start_screen import StartScreen

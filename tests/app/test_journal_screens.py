@@ -13,9 +13,9 @@ from proofbell.app.journal.bake_lines import VIEWS
 from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.compare_screen import CompareScreen
 from proofbell.app.journal.journal_screen import JournalScreen
-from proofbell.app.session.journal_access import look_back
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.journal_access import look_back
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.bake import intents
 from tests.support.bakes import baked, house, opened, said
 from tests.support.settling import settled

@@ -11,9 +11,9 @@ from textual.message_pump import MessagePump
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.session.journal_access import look_back
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.journal_access import look_back
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.app.terminal import keys_in_turn
 from tests.support.bakes import baked
 from tests.support.kitchen_scene import app_on, empty_bench, of, proofing

@@ -15,9 +15,9 @@ from proofbell.app.app import ProofbellApp
 from proofbell.app.fields.export_line import BackupLine, ExportLine
 from proofbell.app.fields.file_line import FileLine
 from proofbell.app.journal.journal_screen import JournalScreen
-from proofbell.app.session.journal_access import all_bakes
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.journal_access import all_bakes
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.app.widgets.rows import Rows
 from proofbell.journal.reviews.summary import Summary
 from proofbell.journal.storage import schema
@@ -166,7 +166,7 @@ async def test_esc_leaves_off_what_is_being_written_and_leaves_no_file(
 async def test_an_export_that_is_left_off_half_way_leaves_nothing_behind(
     large: Large, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from proofbell.app.session import journal_access
+    from proofbell.app.session.saving import journal_access
 
     live, _ = large
     folder = tmp_path / "out"
@@ -253,7 +253,7 @@ async def test_whoever_leaves_ends_the_look_through_the_file(large: Large, monke
         asked.set()
         return ()
 
-    monkeypatch.setattr("proofbell.app.session.keeping.damage", slow)
+    monkeypatch.setattr("proofbell.app.session.saving.keeping.damage", slow)
     look = asyncio.ensure_future(large[0].keeper.is_damaged())
     await asyncio.to_thread(begun.wait, 30)
     look.cancel()

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from proofbell.app.session.keeping import JournalKeeper
-from proofbell.app.session.last_words import left_behind, say_last_words
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.keeping import JournalKeeper
+from proofbell.app.session.saving.last_words import left_behind, say_last_words
 from proofbell.bake import intents
 from proofbell.bake.fold import fold
 from proofbell.journal.storage.store import Journal

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from proofbell.app.kitchen.kitchen_screen import KitchenScreen
-from proofbell.app.session.journal_access import look_back
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.journal_access import look_back
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.app.start.start_screen import StartScreen
 from proofbell.bake import intents
 from proofbell.journal.learning.evidence import evidence

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.bake import intents
 from proofbell.bake.tasks import OvenTask
 from proofbell.bench.oven.now import oven_now

@@ -11,8 +11,8 @@ from textual.pilot import Pilot
 from proofbell.app.app import ProofbellApp
 from proofbell.app.bench.far.far_view import FarView
 from proofbell.app.bench.own_timers.timer_dialog import TimerDialog
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.bake.asking.timer import Timer
 from proofbell.bake.events import TimerLogged
 from proofbell.bake.intents import Refused, Undo

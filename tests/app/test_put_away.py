@@ -10,8 +10,8 @@ import pytest
 
 from proofbell.app.bench.log_lines import log_lines
 from proofbell.app.session.bench_states import MOST_AWAY
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.bake import intents
 from proofbell.bake.intents import Refused
 from proofbell.cli import main

@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 
 from proofbell.app.session.bench_states import BenchStates
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.app.session.troubles import JOURNAL
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decide

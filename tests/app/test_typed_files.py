@@ -15,8 +15,8 @@ from textual.widgets import Input
 
 from proofbell.app.journal.journal_screen import JournalScreen
 from proofbell.app.session.formula_files import read_file
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.app.start.start_screen import StartScreen
 from proofbell.file_names import file_stem
 from tests.support.bakes import at_first_proof

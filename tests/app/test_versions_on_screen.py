@@ -15,8 +15,8 @@ from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.compare_screen import CompareScreen
 from proofbell.app.journal.journal_screen import JournalScreen
 from proofbell.app.journal.learned_screen import LearnedScreen
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.record import to_row

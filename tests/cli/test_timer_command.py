@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.bake.events import TimerLogged
 from proofbell.cli import main
 from tests.support.command_line import document

@@ -9,8 +9,8 @@ from pathlib import Path
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.app.widgets.confirm_dialog import ConfirmDialog
 from proofbell.bake import intents
 from proofbell.bake.intents import Refused

@@ -13,9 +13,9 @@ from typing import Any
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.bench.bench_picture import BenchPicture
-from proofbell.app.session.keeping import JournalKeeper
+from proofbell.app.bench.picture.bench_picture import BenchPicture
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.bake import events as kinds
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decide

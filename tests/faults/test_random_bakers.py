@@ -23,8 +23,8 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 from textual.pilot import Pilot
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decide
 from proofbell.bake.events import Event

@@ -11,8 +11,8 @@ from textual.app import App
 from textual.widgets import Input
 
 from proofbell.app.planning.replanning import Replanning
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.keeping import JournalKeeper
 from tests.pictures.frame import frame
 from tests.screenshots import SCENES, taken
 from tests.screenshots_pages import PAGES, fortnight, turned

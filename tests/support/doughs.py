@@ -9,8 +9,8 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.clock import WallClock
 from proofbell.kitchen.model import Kitchen
 from tests.support.kitchen_scene import proofing, unjudged

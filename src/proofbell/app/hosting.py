@@ -18,9 +18,9 @@ from proofbell import places
 from proofbell.app.pages import LatePages
 from proofbell.app.reading.reading_dialog import ReadingDialog
 from proofbell.app.session.formulas.watch import FormulaWatch
-from proofbell.app.session.journal_watch import JournalWatch
 from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
+from proofbell.app.session.saving.journal_watch import JournalWatch
 from proofbell.app.session.troubles import ABOUT, Troubles
 from proofbell.app.terminal.boundary import Boundary
 from proofbell.app.terminal.textual_private import Palette

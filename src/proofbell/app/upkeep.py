@@ -7,9 +7,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 from proofbell.app.session.formulas.watch import FormulaWatch
-from proofbell.app.session.journal_watch import JournalWatch
 from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
+from proofbell.app.session.saving.journal_watch import JournalWatch
 from proofbell.app.session.troubles import ABOUT, Troubles
 from proofbell.errors import Failure
 

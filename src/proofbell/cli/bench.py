@@ -45,9 +45,9 @@ def open_bench(named: Sequence[Path], *, recipe: bool = False) -> int:
     """
     read_in("proofbell.app.app")
     from proofbell.app.app import ProofbellApp
-    from proofbell.app.session.keeping import JournalKeeper
-    from proofbell.app.session.last_words import say_last_words
     from proofbell.app.session.live import Live
+    from proofbell.app.session.saving.keeping import JournalKeeper
+    from proofbell.app.session.saving.last_words import say_last_words
     from proofbell.app.terminal.hang_up import run_to_the_end
     from proofbell.clock import WallClock
     from proofbell.journal.files.lock import Lead
@@ -82,7 +82,7 @@ def open_bench(named: Sequence[Path], *, recipe: bool = False) -> int:
 
 def _last_words(live: Live, journal: Path) -> int:
     """Say where what could not be saved is now. 0: all is saved; 1: something is not in the journal."""
-    from proofbell.app.session.last_words import say_last_words
+    from proofbell.app.session.saving.last_words import say_last_words
 
     if not live.unsaved:
         return 0

@@ -10,8 +10,8 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from proofbell.app.app import ProofbellApp
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.bake.asking.timer import MOST, Timer
 from proofbell.bench.board import Coming
 from proofbell.clock import WallClock

@@ -6,8 +6,8 @@ import asyncio
 from dataclasses import replace
 from pathlib import Path
 
-from proofbell.app.session.keeping import JournalKeeper
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.keeping import JournalKeeper
 from proofbell.bake import intents
 from proofbell.bake.tasks import Skipped
 from proofbell.clock import WallClock

@@ -10,20 +10,20 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.css.query import NoMatches
 
-from proofbell.app.bench.bench_picture import PARTS, BenchPicture
 from proofbell.app.bench.bench_readings import BenchReadings
 from proofbell.app.bench.bench_state import BenchHost, BenchState
-from proofbell.app.bench.coming_up import ComingUp
 from proofbell.app.bench.dough_actions import DoughActions
 from proofbell.app.bench.far.far_view import Answering, FarView
-from proofbell.app.bench.header_line import HeaderLine
 from proofbell.app.bench.moments.said_late import SaidLate
 from proofbell.app.bench.navigation import Navigation
 from proofbell.app.bench.outage_question import OutageQuestion
 from proofbell.app.bench.oven_and_plan import OvenAndPlan
 from proofbell.app.bench.own_timers.bench_timers import BenchTimers
-from proofbell.app.bench.selected_dough import InHand
-from proofbell.app.bench.strips import Strips
+from proofbell.app.bench.picture.bench_picture import PARTS, BenchPicture
+from proofbell.app.bench.picture.coming_up import ComingUp
+from proofbell.app.bench.picture.header_line import HeaderLine
+from proofbell.app.bench.picture.selected_dough import InHand
+from proofbell.app.bench.picture.strips import Strips
 from proofbell.app.planning.replanning import Told
 from proofbell.app.widgets.doubt_line import DoubtLine
 from proofbell.app.widgets.host import HostedScreen

@@ -6,8 +6,8 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from proofbell.app.fields.file_line import FileLine
-from proofbell.app.session.journal_access import copy_all, export, take_out_formula
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.journal_access import copy_all, export, take_out_formula
 from proofbell.errors import Failure
 from proofbell.file_names import file_stem
 from proofbell.journal.files.copying import AlreadyThere

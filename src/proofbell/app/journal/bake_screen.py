@@ -17,9 +17,9 @@ from proofbell.app.fields.file_line import FileLine
 from proofbell.app.journal.bake_drawing import STRIP_LINES, axis_of, draw_readings, draw_strips
 from proofbell.app.journal.bake_lines import VIEWS, Lines
 from proofbell.app.journal.log_warning import LogWarning
-from proofbell.app.session.journal_access import look_back, tell
 from proofbell.app.session.kept import kept_words
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.journal_access import look_back, tell
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows
 from proofbell.bake import intents

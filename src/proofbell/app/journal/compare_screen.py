@@ -10,8 +10,8 @@ from textual.widgets import Static
 from proofbell.app.drawing.content import outside, own
 from proofbell.app.journal.bake_screen import BakeScreen
 from proofbell.app.journal.log_warning import LogWarning
-from proofbell.app.session.journal_access import look_back
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.journal_access import look_back
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.errors import Failure

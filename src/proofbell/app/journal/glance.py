@@ -11,9 +11,9 @@ from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.drawing.content import outside, own, wrapped
 from proofbell.app.drawing.sheet import Sheet
 from proofbell.app.journal.bake_drawing import STRIP_LINES, axis_of, draw_readings, draw_strips
-from proofbell.app.session.journal_access import look_back
 from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
+from proofbell.app.session.saving.journal_access import look_back
 from proofbell.errors import Failure
 from proofbell.journal.reviews import report
 from proofbell.journal.reviews.figures import cores_c

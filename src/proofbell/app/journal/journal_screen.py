@@ -21,10 +21,10 @@ from proofbell.app.journal.course_screen import CourseScreen
 from proofbell.app.journal.glance import Glance
 from proofbell.app.journal.journal_filters import Filters
 from proofbell.app.journal.journal_lines import LEGEND, head, line_of, nothing, title_words, verdict_words
-from proofbell.app.session.journal_access import all_bakes, check_all
 from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import wall
 from proofbell.app.session.refusal_words import in_words
+from proofbell.app.session.saving.journal_access import all_bakes, check_all
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows
 from proofbell.errors import Failure

@@ -8,9 +8,9 @@ from textual.content import Content
 from textual.widgets import Static
 
 from proofbell.app.drawing.content import outside, own
-from proofbell.app.session.journal_access import ask_long
 from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
+from proofbell.app.session.saving.journal_access import ask_long
 from proofbell.app.widgets.page import Page, titled
 from proofbell.app.widgets.rows import Rows, columns
 from proofbell.errors import Failure

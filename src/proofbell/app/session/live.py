@@ -17,11 +17,11 @@ from typing import Literal
 
 from proofbell import __version__
 from proofbell.app.session.bench_states import BenchStates, came_back, is_sound, taken_words
-from proofbell.app.session.handing_in import TRIES, HandingIn
-from proofbell.app.session.keeper import Keeper, Nobody
 from proofbell.app.session.kitchen_owner import KitchenOwner
+from proofbell.app.session.saving.handing_in import TRIES, HandingIn
+from proofbell.app.session.saving.keeper import Keeper, Nobody
+from proofbell.app.session.saving.unsaved import Unsaved
 from proofbell.app.session.timers import Timers
-from proofbell.app.session.unsaved import Unsaved
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import Decision, decide, decided
 from proofbell.bake.decisions.still_meant import still_meant

@@ -7,7 +7,7 @@ import contextlib
 import secrets
 from collections.abc import Awaitable, Callable
 
-from proofbell.app.session.keeper import Keeper
+from proofbell.app.session.saving.keeper import Keeper
 from proofbell.bake import intents
 from proofbell.bake.asking.timer import Over, Timer, timer_name, timer_refused
 from proofbell.bake.intents import Intent, Refused

@@ -12,9 +12,9 @@ from proofbell.app.drawing.content import own
 from proofbell.app.fields.field import Field
 from proofbell.app.fields.path_field import PathField
 from proofbell.app.session.formula_files import read_file
-from proofbell.app.session.journal_access import habits_of
 from proofbell.app.session.live import Live
 from proofbell.app.session.refusal_words import in_words
+from proofbell.app.session.saving.journal_access import habits_of
 from proofbell.app.start.at_hand import Item
 from proofbell.app.start.formula_list import FormulaList
 from proofbell.app.start.last_bakes import last_bakes

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from math import isclose
 
-from proofbell.app.session.journal_access import ask_long
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.journal_access import ask_long
 from proofbell.app.start.at_hand import Baked, LastBake
 from proofbell.bake.fold import fold
 from proofbell.bake.state import BakeState

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from rich.cells import cell_len
 from textual.content import Content
 
-from proofbell.app.bench.countdown_words import beside, number, style
+from proofbell.app.bench.picture.countdown_words import beside, number, style
 from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.drawing.digits import draw_blocks, known, largest_scale, lines, points_wide
 from proofbell.app.drawing.strip_drawing import short

@@ -13,8 +13,8 @@ from pathlib import Path
 from typing import IO, ParamSpec, TypeVar
 
 from proofbell import __version__
-from proofbell.app.session.keeper import OpenJournal
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.keeper import OpenJournal
 from proofbell.bake.decisions.decide import decide
 from proofbell.bake.fold import fold
 from proofbell.bake.intents import Intent, Refused

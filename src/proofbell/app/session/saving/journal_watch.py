@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from proofbell.app.session.last_words import left_behind
 from proofbell.app.session.live import Live
+from proofbell.app.session.saving.last_words import left_behind
 from proofbell.app.session.troubles import ABOUT, JOURNAL, Troubles
 from proofbell.errors import Failure
 

@@ -6,8 +6,8 @@ import asyncio
 from pathlib import Path
 
 from proofbell.app.session.bench_states import BenchStates, taken_words
-from proofbell.app.session.keeper import Keeper
-from proofbell.app.session.unsaved import Unsaved
+from proofbell.app.session.saving.keeper import Keeper
+from proofbell.app.session.saving.unsaved import Unsaved
 from proofbell.bake import intents
 from proofbell.bake.decisions.decide import decide, decided
 from proofbell.bake.decisions.joining import joined, shared

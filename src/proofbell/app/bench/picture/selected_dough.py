@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from textual.content import Content
 
-from proofbell.app.bench.countdown_words import beside, number, style
+from proofbell.app.bench.picture.countdown_words import beside, number, style
 from proofbell.app.drawing.canvas import Canvas
 from proofbell.app.drawing.content import outside, own, wrapped
 from proofbell.app.drawing.digits import columns, draw_blocks, largest_scale, lines

@@ -9,12 +9,12 @@ from textual.widget import Widget
 
 from proofbell.app.bench.bench_keys import keys_for, not_begun, words_for
 from proofbell.app.bench.bench_state import BenchState
-from proofbell.app.bench.coming_up import ComingUp
-from proofbell.app.bench.header_line import Header, HeaderLine, room_now_c
 from proofbell.app.bench.outage_question import OutageQuestion
 from proofbell.app.bench.oven_and_plan import OVEN_KINDS
-from proofbell.app.bench.selected_dough import InHand
-from proofbell.app.bench.strips import AROUND, Strips, day_of
+from proofbell.app.bench.picture.coming_up import ComingUp
+from proofbell.app.bench.picture.header_line import Header, HeaderLine, room_now_c
+from proofbell.app.bench.picture.selected_dough import InHand
+from proofbell.app.bench.picture.strips import AROUND, Strips, day_of
 from proofbell.app.drawing.content import own
 from proofbell.app.session.local_time import hour_minute
 from proofbell.app.widgets.doubt_line import DoubtLine

@@ -9,7 +9,7 @@ from collections.abc import Callable, Collection, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
 
-from proofbell.app.session.keeper import OpenJournal
+from proofbell.app.session.saving.keeper import OpenJournal
 from proofbell.bake.asking.timer import Over, Timer
 from proofbell.bake.events import Event
 from proofbell.bake.fold import fold
