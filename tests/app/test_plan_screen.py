@@ -529,6 +529,28 @@ async def test_the_day_that_was_written_down_is_the_one_that_begins(
     assert len(live.states) == 3
 
 
+async def test_no_sheet_is_written_of_a_plan_whose_first_hour_has_passed() -> None:
+    live, clock = live_kitchen()
+    app = StageApp(PlanScreen(live, [KNOTS, LOAF], better_for_s=0.0))
+    async with app.run_test(size=(100, 30)) as pilot:
+        await settled(pilot)
+        await added(pilot)
+        before = picture(app).table
+        clock.forward(130)
+        await pilot.press("e")
+        await settled(pilot)
+        shown, after = seen(app), picture(app).table
+        await pilot.press("e")
+        await pilot.pause()
+        asks = seen(app)
+
+    assert "has passed: planning again" in shown
+    assert before is not None
+    assert after is not None
+    assert after.bakes[0].begins_us - before.bakes[0].begins_us == 180_000_000
+    assert "Sheet to" in asks
+
+
 async def test_what_is_on_the_bench_has_a_plan_before_anything_is_added() -> None:
     live, _clock = empty_bench()
     await say(live, await put_on(live, "harbour-knots"), intents.Begin())

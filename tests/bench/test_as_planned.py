@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import pytest
 
@@ -38,6 +38,35 @@ MORNING = (
     ("F", "lantern-pittas", 5),
 )
 """Letter, formula, and in how many hours it is wanted: with one oven of one place two of them cannot be on time."""
+EVENING = (
+    ("A", "breakwater-flatbread", 15),
+    ("B", "regatta-brioche", 15),
+    ("C", "lamplighter-loaf", 18),
+    ("D", "boathook-baguettes", 19),
+    ("E", "mooring-plait", 5),
+    ("F", "quay-pan-loaf", 16),
+    ("G", "tidemark-sourdough", 20),
+    ("H", "harbour-knots", 16),
+)
+"""The same of a day before, with a night in which nobody works from 22:00 until 05:00; it is 17:20."""
+NIGHT = ((OPENED_US + 280 * MINUTE_US, OPENED_US + 700 * MINUTE_US),)
+
+
+@dataclass
+class Day:
+    """Doughs and a night; the plan of it, and all of them put on the bench by that."""
+
+    doughs: tuple[tuple[str, str, int], ...]
+    night: tuple[tuple[int, int], ...]
+    paper: Timetable
+    begun: tuple[BakeState, ...]
+
+    def looked_at(self, states: Sequence[BakeState], us: int) -> Plan | None:
+        """The plan that is looked for, as long as it keeps what was promised."""
+        day = wanted_as_planned(problem_of((), KITCHEN, us, states, quiet=self.night), states, us)
+        before = planned_times(day, states, us)
+        found = as_before(day, before)
+        return found if found is not None and keeps_promises(found, before) else None
 
 
 def at(us: int) -> Stamp:
@@ -53,19 +82,16 @@ def said(state: BakeState | None, intent: Intent, us: int) -> BakeState:
     return state
 
 
-@pytest.fixture(scope="module")
-def paper() -> Timetable:
-    wishes = [Wish(letter, house(name), OPENED_US + hours * HOUR_US) for letter, name, hours in MORNING]
-    found = plan(problem_of(wishes, KITCHEN, OPENED_US), 60)
+@pytest.fixture(scope="module", params=[(MORNING, ()), (EVENING, NIGHT)], ids=["a morning", "a night between"])
+def day(request: pytest.FixtureRequest) -> Day:
+    """All of it planned and put on the bench, as whoever begins a plan does."""
+    doughs, night = request.param
+    wishes = [Wish(letter, house(name), OPENED_US + hours * HOUR_US) for letter, name, hours in doughs]
+    found = plan(problem_of(wishes, KITCHEN, OPENED_US, quiet=night), 60)
     assert found.feasible
-    return timetable(found, OPENED_US)
-
-
-@pytest.fixture(scope="module")
-def begun(paper: Timetable) -> tuple[BakeState, ...]:
-    """All of it put on the bench, as whoever begins a plan does."""
+    paper = timetable(found, OPENED_US)
     states = []
-    for (letter, name, hours), times in zip(MORNING, paper.bakes, strict=True):
+    for (letter, name, hours), times in zip(doughs, paper.bakes, strict=True):
         formula = house(name)
         batch, start_s = weigh_out(formula, KITCHEN).batch, (times.begins_us - OPENED_US) / 1e6
         weigh_s = (min(times.weighs)[0] - OPENED_US) / 1e6
@@ -75,12 +101,7 @@ def begun(paper: Timetable) -> tuple[BakeState, ...]:
         for agreement in agreed(Planned(letter, formula, batch, formula, KITCHEN), times):
             state = said(state, agreement, OPENED_US)
         states.append(state)
-    return tuple(states)
-
-
-def looked_at(states: Sequence[BakeState], us: int) -> Plan | None:
-    day = wanted_as_planned(problem_of((), KITCHEN, us, states), states, us)
-    return as_before(day, planned_times(day, states, us))
+    return Day(doughs, night, paper, tuple(states))
 
 
 def hours(one: BakeTimes) -> list[int]:
@@ -97,63 +118,63 @@ def off_min(paper: Timetable, now: Timetable) -> dict[str, float]:
 
 
 @pytest.mark.parametrize("after_min", [0.0, 0.5, 3.0, 11.0])
-def test_while_nothing_happens_the_day_is_that_of_the_paper_to_the_minute(
-    paper: Timetable, begun: tuple[BakeState, ...], after_min: float
-) -> None:
-    first_us = min(bake.hands_from_us for bake in paper.bakes)
+def test_while_nothing_happens_the_day_is_that_of_the_paper_to_the_minute(day: Day, after_min: float) -> None:
+    first_us = min(bake.hands_from_us for bake in day.paper.bakes)
     us = min(OPENED_US + round(after_min * MINUTE_US), first_us)
 
-    found = looked_at(begun, us)
+    found = day.looked_at(day.begun, us)
 
     assert found is not None
-    assert keeps_promises(found)
-    assert max(off_min(paper, timetable(found, us)).values()) < 1.0
+    assert max(off_min(day.paper, timetable(found, us)).values()) < 1.0
 
 
-def test_a_bake_that_was_planned_later_than_wished_is_late_no_more(
-    paper: Timetable, begun: tuple[BakeState, ...]
-) -> None:
-    late = [one.letter for one in paper.bakes if one.wanted_us is not None and one.ready_us > one.wanted_us]
-    assert late, "or the morning says nothing"
+@pytest.mark.parametrize("weighed_s", [1.0, 30.0, 70.0, 200.0])
+def test_while_the_first_dough_is_weighed_as_planned_nothing_moves(day: Day, weighed_s: float) -> None:
+    us = min(bake.hands_from_us for bake in day.paper.bakes) + round(weighed_s * 1e6)
 
-    found = looked_at(begun, OPENED_US)
+    found = day.looked_at(day.begun, us)
 
     assert found is not None
-    assert found.cost.late_s < 60
+    assert max(off_min(day.paper, timetable(found, us)).values()) < 1.0
 
 
-def test_a_dough_that_begins_late_takes_its_hours_along_and_leaves_the_others_their_own(
-    paper: Timetable, begun: tuple[BakeState, ...]
-) -> None:
-    first = min(range(len(MORNING)), key=lambda number: paper.bakes[number].begins_us)
-    us = paper.bakes[first].begins_us + 2 * MINUTE_US
-    state = said(begun[first], intents.Begin(), us)
-    states = [state if number == first else one for number, one in enumerate(begun)]
-
-    found = looked_at(states, us)
+def test_what_was_planned_later_than_wished_is_late_no_more(day: Day) -> None:
+    found = day.looked_at(day.begun, OPENED_US)
 
     assert found is not None
-    assert all(by < 6.0 for by in off_min(paper, timetable(found, us)).values())
+    assert found.cost.late_s < 300
 
 
-def test_a_start_that_is_moved_takes_the_hours_of_its_plan_along(begun: tuple[BakeState, ...]) -> None:
-    state = begun[-1]
+@pytest.mark.parametrize("late_s", [14, 120])
+def test_a_dough_that_begins_late_leaves_the_others_their_hours(day: Day, late_s: int) -> None:
+    first = min(range(len(day.doughs)), key=lambda number: day.paper.bakes[number].begins_us)
+    us = day.paper.bakes[first].begins_us + late_s * 1_000_000
+    state = said(day.begun[first], intents.Begin(), us)
+    states = [state if number == first else one for number, one in enumerate(day.begun)]
+
+    found = day.looked_at(states, us)
+
+    assert found is not None
+    assert all(by < 6.0 for by in off_min(day.paper, timetable(found, us)).values())
+
+
+def test_a_start_that_is_moved_takes_the_hours_of_its_plan_along(day: Day) -> None:
+    state = day.begun[-1]
     assert state.start_s is not None
     us = OPENED_US + MINUTE_US
 
     moved = said(state, intents.PlanStart(state.start_s + 540.0), us)
 
     assert moved.as_planned == state.as_planned
-    day = problem_of((), KITCHEN, us, [moved])
-    (times,) = planned_times(day, [moved], us)
+    (times,) = planned_times(problem_of((), KITCHEN, us, [moved]), [moved], us)
     (before,) = planned_times(problem_of((), KITCHEN, us, [state]), [state], us)
     assert times.ready_s - before.ready_s == 600
 
 
-def test_a_plan_of_before_has_no_hours_and_each_bake_its_own(begun: tuple[BakeState, ...]) -> None:
-    (body,) = (event.body for event in begun[0].events if isinstance(event.body, StartPlanned))
+def test_a_bake_of_before_has_no_hours_but_its_own(day: Day) -> None:
+    (body,) = (event.body for event in day.begun[0].events if isinstance(event.body, StartPlanned))
     assert body.plan is not None
-    old = replace(begun[0], as_planned=None)
-    day = problem_of((), KITCHEN, OPENED_US, [old])
+    old = replace(day.begun[0], as_planned=None)
+    problem = problem_of((), KITCHEN, OPENED_US, [old])
 
-    assert wanted_as_planned(day, [old], OPENED_US) == day
+    assert wanted_as_planned(problem, [old], OPENED_US) == problem

@@ -98,7 +98,7 @@ class PlanScreen(Page):
         super().moment(board, lit=lit)
         plan = self.plan
         old = board.now.wall_us - plan.origin_us > OLD_US and not self._is_on_paper(after_us=board.now.wall_us)
-        if plan.best is not None and not plan.searching and old:
+        if plan.best is not None and not plan.searching and old and not self.query_one(SheetLine).display:
             plan.ask_again(same_day=True)
 
     def _is_on_paper(self, after_us: int) -> bool:
@@ -295,6 +295,11 @@ class PlanScreen(Page):
         if plan.best is None or self._table is None:
             self._none_yet("plan")
             return
+        begun_us = self.live.clock.stamp().wall_us - OLD_US
+        if any(bake.hands_from_us < begun_us for bake in _planned(plan.day, self._table)):
+            self.answer("The first weigh-out of this plan has passed: planning again. Write it then.", wrong=True)
+            plan.ask_again(same_day=True)
+            return
         plan.hold()
         self.query_one(SheetLine).open(plan.day, self.live.states, plan.best, self._table, plan.origin_us)
 
@@ -318,6 +323,9 @@ class PlanScreen(Page):
         if plan.best is None or not plan.day.bakes:
             self._none_yet("plan")
             return
+        if self._table is None:
+            self.answer("Still looking for a plan that is in time.", wrong=True)
+            return
         if not plan.may_begin:
             self.answer("This plan does not work. Take something out of it, or allow more time.", wrong=True)
             return
@@ -330,8 +338,9 @@ class PlanScreen(Page):
 
     async def _begin(self) -> None:
         plan = self.plan
-        times = {} if self._table is None else {bake.letter: bake for bake in self._table.bakes}
-        begun = await begin_all(self.live, plan.day, times)
+        if self._table is None:
+            return
+        begun = await begin_all(self.live, plan.day, {bake.letter: bake for bake in self._table.bakes})
         plan.day = begun.left
         if begun.refused is None:
             self.dismiss(begun.first)

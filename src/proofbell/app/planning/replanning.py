@@ -282,7 +282,7 @@ def _looking(problem: Problem, live: Sequence[BakeState], origin_us: int) -> Loo
 
     def looking(dropped: Stop) -> Iterator[Plan]:
         near = as_before(day, before) if any(state.as_planned for state in live) else None
-        if near is not None and keeps_promises(near):
+        if near is not None and keeps_promises(near, before):
             yield near
             return
         better = replan(day, Plan(day, before, cost_of(day, before)), 0, dropped, most_steps=most)

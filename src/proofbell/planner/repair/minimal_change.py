@@ -9,7 +9,13 @@ from proofbell.planner.objective import cost_of, quiet_s
 from proofbell.planner.plan import Plan, Times
 from proofbell.planner.problem import Chain, Flexibility, Problem, Step
 from proofbell.planner.repair.repair import schedule_committed
-from proofbell.planner.repair.stability import TOLERANCE_S, minimal_repair, nearest_in_any_order, nearest_in_order
+from proofbell.planner.repair.stability import (
+    TOLERANCE_S,
+    in_order,
+    minimal_repair,
+    nearest_in_any_order,
+    nearest_in_order,
+)
 from proofbell.planner.search import plan as best_plan
 from proofbell.planner.solver.branch_and_bound import Stop, never_stop
 
@@ -40,21 +46,31 @@ def least_disruptive(
 
 
 def as_before(problem: Problem, before: tuple[Times, ...]) -> Plan | None:
-    """The day with all lengths kept, in the order of a plan before and as near to its times as can be.
+    """The day as near to a plan before as can be: in its order or nearly so, with all lengths kept if that will do.
 
-    None where that clashes: somebody has to give way, or another order is to be looked for.
+    The first that keeps its promises, or else the least harm; None where nothing near it works.
     """
-    found, _ = minimal_repair(with_lengths_kept(problem), before)
-    if found is None or not found.feasible:
-        return None
-    return Plan(problem, found.times, cost_of(problem, found.times))
+    found: list[Plan] = []
+    for one in (with_lengths_kept(problem), problem):
+        for look in (in_order, _repaired):
+            near = look(one, before)
+            if near is None or not near.feasible:
+                continue
+            found.append(Plan(problem, near.times, cost_of(problem, near.times)))
+            if keeps_promises(found[-1], before):
+                return found[-1]
+    return min(found, key=harm_s, default=None)
 
 
-def keeps_promises(plan: Plan) -> bool:
-    """Whether no chain is later than wanted by what anybody would mind, and none slips into a quiet span unasked."""
+def _repaired(problem: Problem, before: tuple[Times, ...]) -> Plan | None:
+    return minimal_repair(problem, before)[0]
+
+
+def keeps_promises(plan: Plan, before: tuple[Times, ...]) -> bool:
+    """Whether no chain is later than wanted by what anybody would mind, nor hands needed at night as not before."""
     chains = zip(plan.problem.chains, plan.times, strict=True)
     late = (chain.ready_by_s is not None and times.ready_s >= chain.ready_by_s + TOLERANCE_S for chain, times in chains)
-    return not any(late) and _quiet_unless_asked_s(plan.problem) <= plan.cost.quiet_s + ROUNDED_S
+    return not any(late) and plan.cost.quiet_s <= cost_of(plan.problem, before).quiet_s + ROUNDED_S
 
 
 def harm_s(plan: Plan) -> int:

@@ -109,6 +109,23 @@ def nearest_in_any_order(problem: Problem, shown: tuple[Times, ...], should_stop
     return None if found is None or found.cost.violation_s else Plan(problem, found.times, found.cost)
 
 
+def in_order(problem: Problem, before: tuple[Times, ...]) -> Plan | None:
+    """The order so far, hands, oven and nights, at times as near as can be to those so far; None where that clashes.
+
+    Nothing is looked for: what does not fit by itself is left to `minimal_repair`.
+    """
+    schedule = _attracted(problem, before)
+    if schedule.overbooked:
+        return None
+    _fix_order(schedule, before)
+    schedule.optimise()
+    if conflicts.select_conflict(schedule):
+        return None
+    times = schedule.times()
+    found = Plan(problem, times, objective.cost_of(problem, times))
+    return found if found.feasible else None
+
+
 def nearest_in_order(problem: Problem, order: tuple[Times, ...], before: tuple[Times, ...]) -> Plan | None:
     """The order of one timetable at times as near as can be to those of another; None where that is not feasible."""
     schedule = _attracted(problem, before, order)
