@@ -92,7 +92,7 @@ def test_a_dough_that_comes_out_cold_takes_longer_in_its_own_proof_and_not_in_th
     loaf = house("lamplighter-loaf")
     names = nonsense(loaf)
     cold = Kitchen(room_c=2.0, flour_c=2.0)
-    (warning,) = [words for words in weigh_out(renamed(loaf, names), cold).notes.warnings if "comes out" in words]
+    (warning,) = [words for words in weigh_out(renamed(loaf, names), cold).warnings if "comes out" in words]
     assert f"{names['First proof']} takes about 4 h 18 min instead of 1 h 30 min" in warning
 
 
@@ -124,7 +124,7 @@ def test_where_no_stage_says_what_it_is_for_nothing_is_guessed() -> None:
     loaf = house("lamplighter-loaf")
     unclear = replace(loaf, stages=tuple(replace(stage, made_for=None) for stage in loaf.stages))
     assert (unclear.dough_begins, first_proof(unclear), division(unclear)) == (None, None, None)
-    (warning,) = [w for w in weigh_out(unclear, Kitchen(room_c=2.0, flour_c=2.0)).notes.warnings if "comes out" in w]
+    (warning,) = [w for w in weigh_out(unclear, Kitchen(room_c=2.0, flour_c=2.0)).warnings if "comes out" in w]
     assert warning.endswith("The file does not tell which proof is the dough's first, so what it takes is not known.")
 
 

@@ -18,6 +18,7 @@ from proofbell.cli.arguments.parser import parser_of
 from proofbell.cli.printed.printing import SCHEMA
 from proofbell.errors import Failure
 from proofbell.places import house_formulas
+from proofbell.words import as_counted
 
 Captured = pytest.CaptureFixture[str]
 
@@ -238,8 +239,9 @@ def test_a_terminal_that_cannot_write_degrees_gets_a_question_mark() -> None:
 def test_every_help_ends_with_an_example_that_the_command_takes(command: str) -> None:
     parser, module = parser_of(command)
     shown = " ".join(parser.format_help().split())
-    assert shown.endswith(f"For example: {module.EXAMPLE}")
-    words = shlex.split(module.EXAMPLE.split(" > ")[0])
+    example = as_counted(module.EXAMPLE)
+    assert shown.endswith(f"For example: {example}")
+    words = shlex.split(example.split(" > ")[0])
     assert words[:2] == ["proofbell", command] or command == "bench"
     assert not parser.parse_known_args(words[1:] if command == "bench" else words[2:])[1]
 
