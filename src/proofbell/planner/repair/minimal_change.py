@@ -25,6 +25,9 @@ SLACK_S = 4 * 60
 ROUNDED_S = 60
 """What rounding to whole minutes makes of a use of hands at the edge of a quiet span."""
 
+PROMISED_S = 15 * 60
+"""So much later than it was promised a chain may be without another day being looked for: common practice, no source."""
+
 STEPS = 6
 """Steps of the search: enough to find the order that the lengths leave open."""
 
@@ -69,7 +72,7 @@ def _repaired(problem: Problem, before: tuple[Times, ...]) -> Plan | None:
 def keeps_promises(plan: Plan, before: tuple[Times, ...]) -> bool:
     """Whether no chain is later than wanted by what anybody would mind, nor hands needed at night as not before."""
     chains = zip(plan.problem.chains, plan.times, strict=True)
-    late = (chain.ready_by_s is not None and times.ready_s >= chain.ready_by_s + TOLERANCE_S for chain, times in chains)
+    late = (chain.ready_by_s is not None and times.ready_s >= chain.ready_by_s + PROMISED_S for chain, times in chains)
     return not any(late) and plan.cost.quiet_s <= cost_of(plan.problem, before).quiet_s + ROUNDED_S
 
 
