@@ -59,7 +59,7 @@ def as_before(problem: Problem, before: tuple[Times, ...]) -> Plan | None:
             near = look(one, before)
             if near is None or not near.feasible:
                 continue
-            found.append(Plan(problem, near.times, cost_of(problem, near.times)))
+            found.append(Plan(problem, near.times, near.cost))
             if keeps_promises(found[-1], before):
                 return found[-1]
     return min(found, key=harm_s, default=None)
