@@ -26,7 +26,7 @@ ROUNDED_S = 60
 """What rounding to whole minutes makes of a use of hands at the edge of a quiet span."""
 
 PROMISED_S = 15 * 60
-"""So much later than it was promised a chain may be without another day being looked for: common practice, no source."""
+"""So much later than promised a chain may be without another day being looked for: common practice, no source."""
 
 STEPS = 6
 """Steps of the search: enough to find the order that the lengths leave open."""
