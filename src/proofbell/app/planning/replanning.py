@@ -286,6 +286,6 @@ def _looking(problem: Problem, live: Sequence[BakeState], origin_us: int) -> Loo
             yield near
             return
         better = replan(day, Plan(day, before, cost_of(day, before)), 0, dropped, most_steps=most)
-        yield from least_disruptive(better, dropped, near)
+        yield from least_disruptive(better, dropped, near, before if near is not None else None)
 
     return looking

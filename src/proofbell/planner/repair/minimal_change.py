@@ -33,7 +33,10 @@ STEPS = 6
 
 
 def least_disruptive(
-    better: Iterator[Plan], should_stop: Stop = never_stop, little: Plan | None = None
+    better: Iterator[Plan],
+    should_stop: Stop = never_stop,
+    little: Plan | None = None,
+    before: tuple[Times, ...] | None = None,
 ) -> Iterator[Plan]:
     """Of ever better plans of one day those to propose: what changes little comes before what is better.
 
@@ -41,11 +44,12 @@ def least_disruptive(
         better: the plans.
         should_stop: asked between steps.
         little: what changes little, where it is known already.
+        before: the times that people go by; None for each chain by itself.
     """
     for number, plan in enumerate(better):
         if not number and little is None:
             little = minimal_perturbation(plan.problem, should_stop)
-        yield prefer_stable(little, plan)
+        yield prefer_stable(little, plan, before)
 
 
 def as_before(problem: Problem, before: tuple[Times, ...]) -> Plan | None:
@@ -117,7 +121,7 @@ def _quiet_unless_asked_s(problem: Problem) -> int:
     return sum(quiet_s(problem, chain, times)[0] for chain, times in zip(problem.chains, shown, strict=True))
 
 
-def prefer_stable(little: Plan | None, better: Plan) -> Plan:
+def prefer_stable(little: Plan | None, better: Plan, before: tuple[Times, ...] | None = None) -> Plan:
     """The plan that changes little, unless a better one spares more lateness than the tolerance.
 
     Of a better plan only the order is taken where that will do: the rest stays as near to the uncoordinated times as
@@ -126,7 +130,7 @@ def prefer_stable(little: Plan | None, better: Plan) -> Plan:
     most_s = harm_s(better) + TOLERANCE_S
     if little is not None and harm_s(little) <= most_s:
         return little
-    shown = uncoordinated_times(better.problem)
+    shown = uncoordinated_times(better.problem) if before is None else before
     near = nearest_in_order(better.problem, better.times, shown) if better.feasible else None
     return better if near is None or harm_s(near) > most_s else near
 
