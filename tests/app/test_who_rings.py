@@ -9,7 +9,7 @@ import pytest
 from proofbell.app.alarms.who_rings import rings_where, who_rings
 from proofbell.app.widgets.notice_line import rings_line
 from proofbell.journal.files.lock import BROWSER, Holder
-from tests.support.kitchen_scene import KNOTS, app_on, empty_bench, put_on
+from tests.support.kitchen_scene import GUESTHOUSE, KNOTS, app_on, empty_bench, put_on
 from tests.support.settling import settle
 from tests.support.stage import MORNING_US, HandClock
 
@@ -93,6 +93,20 @@ async def test_it_is_said_when_it_changes_and_stands_only_beside_what_rings() ->
     assert "This window rings now." in taken
     assert "begin: Mix  q quiet" in ours
     assert "rings on" not in ours
+
+
+@pytest.mark.parametrize(("quiet", "rings"), [((), True), (("09:00", "12:00"), False)])
+async def test_what_keeps_still_in_the_quiet_hours_rings_nowhere(quiet: tuple[str, ...], rings: bool) -> None:  # noqa: FBT001
+    live, clock = empty_bench(kitchen=replace(GUESTHOUSE, quiet=quiet))
+    await put_on(live, KNOTS, start_in_s=300.0)
+    app = app_on(live, leader=Other())
+    async with app.run_test(size=(100, 24)) as pilot:
+        await settle(pilot, app)
+        clock.forward(10)
+        shown = await settle(pilot, app)
+
+    assert "weigh out, then begin: Mix" in shown
+    assert ("rings on pts/3" in shown) == rings
 
 
 async def test_a_window_rings_only_while_no_other_does(monkeypatch: pytest.MonkeyPatch) -> None:

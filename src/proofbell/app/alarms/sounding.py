@@ -46,7 +46,8 @@ class Sounding:
     ``leader``: of all open programs one rings; None: this one does. What the command does wrong goes to ``troubles``.
 
     ``lit``: something rang at the last look. ``rings_where``: where it rings while this window keeps silent, in few
-    words. ``silent_window``: that another window answers no more and is to be closed.
+    words; nothing where what is due keeps still, as ready bread does at night. ``silent_window``: that another window
+    answers no more and is to be closed.
     """
 
     def __init__(
@@ -59,7 +60,7 @@ class Sounding:
         self.rings_where = ""
         self.silent_window = ""
         self._kitchen, self._leader, self._real, self._troubles = kitchen, leader, real, troubles
-        self._leads = True
+        self._leads, self._sounds = True, False
         self._told = as_told(None, leads=True)
 
     def look(self, board: Board) -> None:
@@ -67,7 +68,9 @@ class Sounding:
         real_us = self._real.stamp().boot_us
         self.lit, self._leads = False, True
         self._leads = self._leader is None or self._leader.take()
-        due = self.times.due(self._may_sound(board), real_us)
+        sounding = self._may_sound(board)
+        self._sounds = bool(sounding)
+        due = self.times.due(sounding, real_us)
         self.lit = bool(due)
         if due and self._leads:
             self._ring(due, board, real_us)
@@ -91,7 +94,7 @@ class Sounding:
         """See which window rings; in words what is new about it, once, and only where it can be ``heard``."""
         holder = None if self._leader is None else self._leader.holder()
         words, told = who_rings(holder, now, leads=self._leads), as_told(holder, leads=self._leads)
-        self.rings_where = rings_where(holder, leads=self._leads)
+        self.rings_where = rings_where(holder, leads=self._leads) if self._sounds else ""
         self.silent_window = "" if holder is None or holder.answers else words
         if told == self._told or not heard:
             return ""
