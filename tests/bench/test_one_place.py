@@ -263,6 +263,17 @@ def test_who_goes_first_after_all_is_told_from_which_heat_the_oven_was_set() -> 
     assert words(kitchen, "B")[0] == ("oven up to 250 °C", True)
 
 
+def test_an_oven_that_has_stood_hot_for_hours_is_turned_up_and_not_on() -> None:
+    kitchen = Kitchen(dough(190.0, 130, 20), dough(250.0, 134, 20, judged=False), begun_s=(0.0, 0.0))
+    kitchen.now_s = 1200.0
+    kitchen.say("A", intents.Task(OvenTask("oven on", 1)))
+    kitchen.now_s = 7800.0
+    kitchen.say("A", intents.Read("rise", "10", raw=10.0), intents.Longer(3600.0))
+    kitchen.now_s = 8040.0
+
+    assert words(kitchen, "B")[0] == ("oven up to 250 °C", True)
+
+
 def test_a_dough_that_waits_for_its_place_in_the_cold_stays_there_until_it_is_loaded() -> None:
     cold = dough(190.0, 55, 17, judged=False)
     cold = replace(

@@ -132,14 +132,14 @@ def _been(state: BakeState, spans: tuple[Span, ...], now: Stamp) -> Turn:
 
 
 def _set_for(state: BakeState, now: Stamp) -> Turn | None:
-    """An oven that was set for a bake to come, for the others: at that heat since then, or once it is hot."""
+    """An oven that was set for a bake to come, for the others: at that heat since then, and until now at the least."""
     told = told_for_c(state)
     on = None if told is None else state.mark(OvenTask("oven on", told[0]))
     if told is None or on is None:
         return None
     index, heat_c = told
     at_us = wall_us(state, on.at_s, now)
-    return Turn(state.id, state.letter, index, at_us, at_us, heat_c, heat_c, 0, "past")
+    return Turn(state.id, state.letter, index, at_us, max(at_us, now.wall_us), heat_c, heat_c, 0, "past")
 
 
 def _placed(state: BakeState, spans: tuple[Span, ...], taken: Sequence[Turn], now: Stamp, places: int) -> Turn:
