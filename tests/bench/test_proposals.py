@@ -271,6 +271,20 @@ def test_a_rest_or_a_stage_in_the_cold_is_not_asked_about_for_minutes_that_its_d
     assert [one.because for one in found] == asked
 
 
+@pytest.mark.parametrize(
+    ("hours", "by_min", "asks"), [(1, 5, True), (2, 5, False), (2, 6, True), (12, 35, False), (12, 36, True)]
+)
+def test_a_long_proof_is_not_asked_about_for_a_twentieth_of_its_length(hours: int, by_min: int, asks: bool) -> None:  # noqa: FBT001
+    stage = Stage("Poolish", "proof", hours * 3600.0, stretch=(600.0, 90000.0))
+    made = formula(Stage("Mix", "hands", 600.0), stage, Stage("Shape", "hands", 600.0))
+    state = bake("B", made, (0, intents.Begin()), (600, intents.Done()))
+    ends = 10 + hours * 60 + by_min
+    stands = replace(line("Poolish", "proof", 10, ends), least_s=600, most_s=90000)
+    times = day(line("Mix", "hands", 0, 10), stands, line("Shape", "hands", ends, ends + 10))
+
+    assert bool(proposals([state], times, 20 * MINUTE_US, clock=clock)) == asks
+
+
 @pytest.mark.parametrize(("to_s", "stands_s"), [(4080.0, 3900.0), (4200.0, 4200.0), (3480.0, 3480.0), (3660.0, 3900.0)])
 def test_a_question_keeps_its_figure_until_the_plans_has_moved_by_minutes(to_s: float, stands_s: float) -> None:
     before = Proposal("b", "B", 4, "Final proof", 3600.0, 3900.0)

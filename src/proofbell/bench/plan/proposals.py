@@ -32,6 +32,9 @@ ASK_START_S = 20 * 60
 KEPT_S = 15 * 60.0
 """A stage in the cold, or a rest, that a plan moves by less is not asked about: common practice, no source."""
 
+SMALL_SHARE = 0.05
+"""Nor one by less than this share of its length, which no proof is known to: common practice, no source."""
+
 MOVES_S = 5 * 60.0
 """A question keeps its figure until the plan's has moved by so much: common practice, no source."""
 
@@ -224,9 +227,13 @@ class _Day:
             return None
         return replace(one, to_s=to_s, because=way.because, for_letter=way.for_letter)
 
-    def is_enough(self, one: Proposal) -> bool:
-        """Whether it is worth asking for so much; what was asked before stays for a while."""
-        return abs(one.to_s - one.from_s) >= WORTH_ASKING_S or any(one.is_kept(old) for old in self.before)
+    def is_enough(self, one: Proposal, *, at_night: bool = False) -> bool:
+        """Whether it is worth asking for so much; what was asked before stays for a while.
+
+        ``at_night``: the stage ends while nobody works, and any minutes count.
+        """
+        least_s = WORTH_ASKING_S if one.stage is None or at_night else max(WORTH_ASKING_S, SMALL_SHARE * one.from_s)
+        return abs(one.to_s - one.from_s) >= least_s or any(one.is_kept(old) for old in self.before)
 
 
 def still_open(one: Proposal, states: Sequence[BakeState], now_us: int) -> bool:
@@ -306,13 +313,13 @@ def _length(state: BakeState, index: int, bake: BakeTimes, day: _Day, settled: C
     if line.seconds < run.length_s and line.seconds > line.most_s:
         return None  # it has run past the most that the dough forgives; then the plan has no say
     wanted = Proposal(state.id, state.letter, index, line.name, run.length_s, float(line.seconds))
-    if not day.is_enough(wanted):
+    at_night = nobody_until(day.table, state.wall_us(run.due_s or 0.0)) is not None
+    if not day.is_enough(wanted, at_night=at_night):
         return None
     one = day.least(wanted, _after(state, index), lambda to_s: _that_it_bears(state, index, line, to_s))
-    if one is None or not day.is_enough(one):
+    if one is None or not day.is_enough(one, at_night=at_night):
         return None
     cold_or_rest = line.kind in ("rest", "chill") or in_the_cold(state, index)
-    at_night = nobody_until(day.table, state.wall_us(run.due_s or 0.0)) is not None
     if cold_or_rest and not at_night and abs(one.to_s - run.length_s) < KEPT_S and line.least_s <= one.to_s:
         return None  # its dough forgives that, and its bell waits for hands
     return one
