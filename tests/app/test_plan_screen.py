@@ -49,6 +49,11 @@ def picture(app: StageApp) -> PlanPicture:
     return found
 
 
+def page(app: StageApp) -> PlanScreen:
+    assert isinstance(app.screen, PlanScreen)
+    return app.screen
+
+
 def begins_us(app: StageApp, letter: str = "A") -> int:
     """When one dough begins."""
     return next(row.times.begins_us for row in picture(app).rows if row.letter == letter and row.times is not None)
@@ -515,7 +520,7 @@ async def test_the_day_that_was_written_down_is_the_one_that_begins(
         await pilot.press("e", "enter")
         await settled(pilot)
         clock.forward(120)
-        app.tick()
+        page(app).moment(live.board())
         await settled(pilot)
         assert picture(app).table == written, "on paper it stays as it is"
 
@@ -527,6 +532,30 @@ async def test_the_day_that_was_written_down_is_the_one_that_begins(
         await pilot.press("enter")
         await settled(pilot)
     assert len(live.states) == 3
+
+
+async def test_a_day_whose_first_hour_passed_after_it_was_written_is_begun_only_on_a_yes(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    live, clock = live_kitchen()
+    app = StageApp(PlanScreen(live, [KNOTS, LOAF], better_for_s=0.0))
+    async with app.run_test(size=(100, 30)) as pilot:
+        await settled(pilot)
+        await added(pilot)
+        written = picture(app).table
+        await pilot.press("e", "enter")
+        await settled(pilot)
+        clock.forward(240)
+        page(app).moment(live.board())
+        await settled(pilot)
+        assert picture(app).table != written, "it is planned again"
+        await pilot.press("b")
+        await pilot.pause()
+        asked = seen(app)
+
+    assert "is of an earlier plan" in asked
+    assert not live.states
 
 
 async def test_no_sheet_is_written_of_a_plan_whose_first_hour_has_passed() -> None:
