@@ -8,7 +8,8 @@ import pytest
 
 from proofbell.app.reading.reading_words import outcome
 from proofbell.bake import intents
-from proofbell.bake.decisions.decide import decide
+from proofbell.bake.decisions.decide import decide, decided
+from proofbell.bake.events import AsPlanned
 from proofbell.bake.intents import Refused
 from proofbell.bake.view import view
 from proofbell.formula.model import RiseWish
@@ -119,6 +120,25 @@ def test_a_dough_that_is_far_from_a_length_of_the_plan_s_goes_by_its_own(read_c:
     baking.say(intents.Accept(baking.state.current or 0, 63 * 60.0, "so that oven and hands are free"))
     baking.read(read_c)
     assert baking.length_min == length_min
+
+
+@pytest.mark.parametrize(
+    ("read_c", "alone", "by_plan"), [(24.0, 53, 53), (24.5, 51, 50), (25.5, 49, 50), (26.5, 46, 46)]
+)
+def test_a_reading_that_makes_hardly_a_difference_moves_no_hour_of_a_plan(
+    read_c: float, alone: int, by_plan: int
+) -> None:
+    """Within a twentieth: common practice, no source."""
+    baking = at_stage(FINAL_PROOF, ROOM_22)
+    state, index = baking.state, baking.state.current or 0
+    hours = tuple(0.0 for _ in state.stages), tuple(state.stages[index].length_s for _ in state.stages)
+    planned = replace(state, as_planned=AsPlanned(*hours, tuple(None for _ in state.stages)))
+    for one, length_min in ((state, alone), (planned, by_plan)):
+        decision = decide(one, intents.Read("dough temperature", str(read_c), read_c), baking.now)
+        assert not isinstance(decision, Refused)
+        after = decided(one, decision)
+        assert after is not None
+        assert after.stages[index].length_s == length_min * 60
 
 
 def test_dialog_bench_and_log_tell_a_change_by_the_same_two_figures() -> None:

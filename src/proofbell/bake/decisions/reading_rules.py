@@ -110,14 +110,30 @@ def what_follows(state: BakeState, index: int, reading: Reading) -> Change | Non
     return None
 
 
+SMALL_SHARE = 0.05
+"""Where the plan took a stage as long as it was by itself, a reading within this share of it moves no hour of the day:
+common practice, no source."""
+
+
 def _planned_within(state: BakeState, index: int) -> bool:
     """Whether the plan has given a length that the dough, as it was read, forgives, and that is near its own."""
     run, stretch = state.stages[index], forgives(state, index).stretch
-    planned = bool(run.adjustments) and run.adjustments[-1].body.by == "plan"
-    if not planned or stretch is None or not stretch[0] <= run.length_s <= stretch[1]:
+    share = _planned_share(state, index)
+    if share is None or stretch is None or not stretch[0] <= run.length_s <= stretch[1]:
         return False
     own_s = _own_s(state, index)
-    return own_s is None or abs(own_s - run.length_s) <= BORNE_SHARE * own_s
+    return own_s is None or abs(own_s - run.length_s) <= share * own_s
+
+
+def _planned_share(state: BakeState, index: int) -> float | None:
+    """How far (as a share) a dough's own length may be from the plan's that stands; None where none stands."""
+    run, plan = state.stages[index], state.as_planned
+    if run.adjustments and run.adjustments[-1].body.by == "plan":
+        return BORNE_SHARE
+    if plan is None or len(plan.ends_s) != len(state.stages):
+        return None
+    as_planned = abs(plan.ends_s[index] - plan.begins_s[index] - run.length_s) < 60
+    return SMALL_SHARE if as_planned else None
 
 
 def _own_s(state: BakeState, index: int) -> float | None:
