@@ -283,7 +283,7 @@ async def test_a_planner_that_breaks_down_says_so_once_and_takes_the_next_questi
         raise ZeroDivisionError
 
     with monkeypatch.context() as patched:
-        patched.setattr("proofbell.app.planning.replanning.replan", broken)
+        patched.setattr("proofbell.bench.plan.as_planned.replan", broken)
         told = beside.look()
     assert len(told) == 1
     assert "ZeroDivisionError" in told[0]

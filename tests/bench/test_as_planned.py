@@ -16,13 +16,14 @@ from proofbell.bake.intents import Intent
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bake.weigh.weigh_out import weigh_out
-from proofbell.bench.plan.as_planned import hours_of, planned_times, wanted_as_planned
+from proofbell.bench.plan.as_planned import hours_of, planned_times, plans_beside, wanted_as_planned
 from proofbell.bench.plan.planning_problem import Wish, problem_of
 from proofbell.bench.plan.timetable import BakeTimes, Timetable, timetable
 from proofbell.kitchen.model import Kitchen
 from proofbell.planner.plan import Plan
 from proofbell.planner.repair.minimal_change import as_before, keeps_promises
 from proofbell.planner.search import plan
+from proofbell.planner.solver.branch_and_bound import never_stop
 from tests.support.bakes import house
 
 MINUTE_US = 60_000_000
@@ -63,10 +64,14 @@ class Day:
 
     def looked_at(self, states: Sequence[BakeState], us: int) -> Plan | None:
         """The plan that is looked for, as long as it keeps what was promised."""
-        day = wanted_as_planned(problem_of((), KITCHEN, us, states, quiet=self.night), states, us)
+        problem = problem_of((), KITCHEN, us, states, quiet=self.night)
+        day = wanted_as_planned(problem, states, us)
         before = planned_times(day, states, us)
         found = as_before(day, before)
-        return found if found is not None and keeps_promises(found, before) else None
+        if found is None or not keeps_promises(found, before):
+            return None
+        assert list(plans_beside(problem, states, us)(never_stop)) == [found], "nothing else is looked for"
+        return found
 
 
 def at(us: int) -> Stamp:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from proofbell.app.planning.by_plan import by_plan
-from proofbell.app.planning.planner_thread import Looking, Planning
+from proofbell.app.planning.planner_thread import Planning
 from proofbell.app.session.local_time import ahead_us, hour_minute
 from proofbell.bake import intents
 from proofbell.bake.decisions.said import left_as_s
@@ -14,7 +14,7 @@ from proofbell.bake.intents import Intent
 from proofbell.bake.stamp import Stamp
 from proofbell.bake.state import BakeState
 from proofbell.bench.board import Board
-from proofbell.bench.plan.as_planned import planned_times, wanted_as_planned
+from proofbell.bench.plan.as_planned import plans_beside
 from proofbell.bench.plan.planning_problem import StageOf, capacity_of, problem_of
 from proofbell.bench.plan.proposals import WORTH_ASKING_S, Moved, Proposal, as_of, moved, proposals, still_open
 from proofbell.bench.plan.timetable import BakeTimes, Timetable, bake_times, timetable
@@ -22,13 +22,8 @@ from proofbell.bench.wall import wall_us
 from proofbell.frozen import dataclass
 from proofbell.kitchen.model import Kitchen
 from proofbell.nights import nights
-from proofbell.planner.effort import BESIDE, steps_for
-from proofbell.planner.objective import cost_of
 from proofbell.planner.plan import Plan
-from proofbell.planner.problem import Problem
-from proofbell.planner.repair.minimal_change import as_before, keeps_promises, least_disruptive, uncoordinated_times
-from proofbell.planner.repair.replan import replan
-from proofbell.planner.solver.branch_and_bound import Stop
+from proofbell.planner.repair.minimal_change import uncoordinated_times
 
 SETTLED_US = 1_500_000
 """A plan that nothing better has followed for so long is told, or at once when the planner rests."""
@@ -154,7 +149,7 @@ class Replanning:
         """Ask for a plan from an origin on; what has moved on the bench since it was told is returned at once."""
         quiet = nights(self._kitchen(), origin_us, by_us=ahead_us(now))
         problem = problem_of((), self._kitchen(), origin_us, live, self._settled_by(live), quiet)
-        number = self._planning.ask(_looking(problem, live, origin_us))
+        number = self._planning.ask(plans_beside(problem, live, origin_us))
         self._origins, self.at_rest = {number: origin_us}, False
         self._wished_us = {
             state.letter: None if state.ready_by_s is None else state.wall_us(state.ready_by_s) for state in live
@@ -268,24 +263,3 @@ def _origin_us(live: Sequence[BakeState], board: Board) -> int:
     over += [view.until_us for view in board.views if view.mode == "up" and view.until_us is not None]
     begun = [now_us - (now_us - at_us) % every_us for at_us in over]
     return max(at_us for at_us in (*said, *begun, now_us - now_us % AGAIN_US) if at_us <= now_us)
-
-
-def _looking(problem: Problem, live: Sequence[BakeState], origin_us: int) -> Looking:
-    """The search for this problem: from the plan that was begun, never from what was found before.
-
-    So every window comes to the same plan, however long it has been open. While the day goes by that plan nothing is
-    looked for; a bake that no plan began has the bench's own times.
-    """
-    day = wanted_as_planned(problem, live, origin_us)
-    before = planned_times(day, live, origin_us)
-    most = steps_for(day, BESIDE)
-
-    def looking(dropped: Stop) -> Iterator[Plan]:
-        near = as_before(day, before) if any(state.as_planned for state in live) else None
-        if near is not None and keeps_promises(near, before):
-            yield near
-            return
-        better = replan(day, Plan(day, before, cost_of(day, before)), 0, dropped, most_steps=most)
-        yield from least_disruptive(better, dropped, near, before if near is not None else None)
-
-    return looking

@@ -5,16 +5,25 @@ Each window plans for itself; from what the logs have all of them come to the sa
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
 from proofbell.bake.events import AsPlanned
 from proofbell.bake.state import BakeState
 from proofbell.bench.plan.stage_steps import WEIGH
 from proofbell.bench.plan.timetable import BakeTimes
-from proofbell.planner.plan import Times
+from proofbell.planner.effort import BESIDE, steps_for
+from proofbell.planner.objective import cost_of
+from proofbell.planner.plan import Plan, Times
 from proofbell.planner.problem import Chain, Problem
-from proofbell.planner.repair.minimal_change import uncoordinated_times
+from proofbell.planner.repair.minimal_change import (
+    as_before,
+    keeps_promises,
+    least_disruptive,
+    uncoordinated_times,
+)
+from proofbell.planner.repair.replan import replan
+from proofbell.planner.solver.branch_and_bound import Stop
 
 
 def hours_of(bake: BakeTimes) -> AsPlanned:
@@ -97,3 +106,24 @@ def _planned(chain: Chain, state: BakeState, origin_us: int, alone: Times) -> Ti
             begins[at] = begins[at + 1] - step.nominal_s if weigh_s is None else round(begins_s + weigh_s)
             ends[at] = begins[at] + step.nominal_s
     return Times(chain.letter, tuple(begins), tuple(ends))
+
+
+def plans_beside(problem: Problem, live: Sequence[BakeState], origin_us: int) -> Callable[[Stop], Iterator[Plan]]:
+    """The plans beside the bench, ever better ones: from the plan that was begun, never from what was found before.
+
+    So every window comes to the same plan, however long it has been open. While the day goes by that plan nothing is
+    looked for; a bake that no plan began has the bench's own times.
+    """
+    day = wanted_as_planned(problem, live, origin_us)
+    before = planned_times(day, live, origin_us)
+    most = steps_for(day, BESIDE)
+
+    def looking(dropped: Stop) -> Iterator[Plan]:
+        near = as_before(day, before) if any(state.as_planned for state in live) else None
+        if near is not None and keeps_promises(near, before):
+            yield near
+            return
+        better = replan(day, Plan(day, before, cost_of(day, before)), 0, dropped, most_steps=most)
+        yield from least_disruptive(better, dropped, near, before if near is not None else None)
+
+    return looking
