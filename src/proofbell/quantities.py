@@ -21,7 +21,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from proofbell.frozen import dataclass
-from proofbell.units import typed_in
+from proofbell.units import FLUID_OUNCE_ML, FOOT_M, INCH_CM, typed_in
 from proofbell.visible import visible
 
 if TYPE_CHECKING:
@@ -108,13 +108,13 @@ _UNITS = (
     _Unit(("s",), "second", (Dimension.TIME,)),
     _Unit(("l", "L"), "liter", _VOLUMES, Fraction(1000)),
     _Unit(("dl",), "deciliter", (Dimension.JAR,), Fraction(100)),
-    _Unit(("fl oz",), "US_fluid_ounce", (Dimension.VOLUME,), Fraction("29.5735295625")),
+    _Unit(("fl oz",), "US_fluid_ounce", (Dimension.VOLUME,), Fraction(str(FLUID_OUNCE_ML))),
     _Unit(("ml", "mL"), "milliliter", _VOLUMES),
     _Unit(("m",), "meter", (Dimension.LENGTH,)),
-    _Unit(("ft",), "foot", (Dimension.LENGTH,), Fraction("0.3048")),
+    _Unit(("ft",), "foot", (Dimension.LENGTH,), Fraction(str(FOOT_M))),
     _Unit(("cm",), "centimeter", (Dimension.SIZE,)),
     _Unit(("mm",), "millimeter", (Dimension.SIZE,), Fraction(1, 10)),
-    _Unit(("in",), "inch", (Dimension.SIZE,), Fraction("2.54")),
+    _Unit(("in",), "inch", (Dimension.SIZE,), Fraction(str(INCH_CM))),
     _Unit(("%",), "percent", (Dimension.PERCENT,)),
     _Unit(("hPa",), "hectopascal", (Dimension.PRESSURE,)),
     _Unit(("kPa",), "kilopascal", (Dimension.PRESSURE,), Fraction(10)),
