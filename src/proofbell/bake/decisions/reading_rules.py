@@ -18,7 +18,7 @@ from proofbell.bake.decisions.lower_reading import by_a_lower_one
 from proofbell.bake.decisions.out_of_the_cold import once_out
 from proofbell.bake.events import Body
 from proofbell.bake.fermenting.before_reading import likely_by_now, likely_on_its_way
-from proofbell.bake.fermenting.cold import in_the_cold
+from proofbell.bake.fermenting.cold import CLEAR_SHARE, in_the_cold
 from proofbell.bake.fermenting.forgiven import BORNE_SHARE, forgives
 from proofbell.bake.fermenting.meant import meant_c
 from proofbell.bake.fermenting.place import in_the_room
@@ -110,11 +110,6 @@ def what_follows(state: BakeState, index: int, reading: Reading) -> Change | Non
     return None
 
 
-SMALL_SHARE = 0.05
-"""Where the plan took a stage as long as it was by itself, a reading within this share of it moves no hour of the day:
-common practice, no source."""
-
-
 def _planned_within(state: BakeState, index: int) -> bool:
     """Whether the plan has given a length that the dough, as it was read, forgives, and that is near its own."""
     run, stretch = state.stages[index], forgives(state, index).stretch
@@ -126,14 +121,17 @@ def _planned_within(state: BakeState, index: int) -> bool:
 
 
 def _planned_share(state: BakeState, index: int) -> float | None:
-    """How far (as a share) a dough's own length may be from the plan's that stands; None where none stands."""
+    """How far (as a share) a dough's own length may be from the plan's that stands; None where none stands.
+
+    Where the plan took a stage as long as it was by itself, what is hardly a difference moves no hour of the day.
+    """
     run, plan = state.stages[index], state.as_planned
     if run.adjustments and run.adjustments[-1].body.by == "plan":
         return BORNE_SHARE
     if plan is None or len(plan.ends_s) != len(state.stages):
         return None
     as_planned = abs(plan.ends_s[index] - plan.begins_s[index] - run.length_s) < 60
-    return SMALL_SHARE if as_planned else None
+    return CLEAR_SHARE if as_planned else None
 
 
 def _own_s(state: BakeState, index: int) -> float | None:

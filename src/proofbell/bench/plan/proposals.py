@@ -6,7 +6,7 @@ from collections.abc import Callable, Container, Mapping, Sequence
 from dataclasses import replace
 
 from proofbell.bake.advice.butter import goes_on_now_s, to_chill_s
-from proofbell.bake.fermenting.cold import in_the_cold
+from proofbell.bake.fermenting.cold import CLEAR_SHARE, in_the_cold
 from proofbell.bake.fermenting.forgiven import bears, within
 from proofbell.bake.fermenting.warming import warming
 from proofbell.bake.outlook import next_to_begin
@@ -31,9 +31,6 @@ ASK_START_S = 20 * 60
 
 KEPT_S = 15 * 60.0
 """A stage in the cold, or a rest, that a plan moves by less is not asked about: common practice, no source."""
-
-SMALL_SHARE = 0.05
-"""Nor one by less than this share of its length, which no proof is known to: common practice, no source."""
 
 MOVES_S = 5 * 60.0
 """A question keeps its figure until the plan's has moved by so much: common practice, no source."""
@@ -230,9 +227,9 @@ class _Day:
     def is_enough(self, one: Proposal, *, at_night: bool = False) -> bool:
         """Whether it is worth asking for so much; what was asked before stays for a while.
 
-        ``at_night``: the stage ends while nobody works, and any minutes count.
+        Of a long stage hardly a difference is none. ``at_night``: it ends while nobody works, and any minutes count.
         """
-        least_s = WORTH_ASKING_S if one.stage is None or at_night else max(WORTH_ASKING_S, SMALL_SHARE * one.from_s)
+        least_s = WORTH_ASKING_S if one.stage is None or at_night else max(WORTH_ASKING_S, CLEAR_SHARE * one.from_s)
         return abs(one.to_s - one.from_s) >= least_s or any(one.is_kept(old) for old in self.before)
 
 
