@@ -18,6 +18,7 @@ from proofbell.app.plan.plan_rows import PlanPicture, hands_busy
 from proofbell.app.plan.plan_screen import PlanScreen
 from proofbell.app.planning.day_plan import PlanDay
 from proofbell.app.planning.plan_search import PlanShown, plans_to_show
+from proofbell.app.session.live import Live
 from proofbell.app.session.local_time import hour_minute
 from proofbell.bake import intents
 from proofbell.bake.tasks import Weighed
@@ -36,7 +37,7 @@ from proofbell.sheet.sheet import hour_of
 from tests.support.bakes import house, opened, said
 from tests.support.kitchen_scene import app_on, empty_bench, proofing, put_on, say
 from tests.support.settling import settle, settled
-from tests.support.stage import FORMULAS, MORNING_US, StageApp, live_kitchen, seen
+from tests.support.stage import FORMULAS, MORNING_US, HandClock, StageApp, live_kitchen, seen
 
 KNOTS = FORMULAS / "harbour-knots.toml"
 LOAF = FORMULAS / "quay-pan-loaf.toml"
@@ -47,11 +48,6 @@ def picture(app: StageApp) -> PlanPicture:
     found = app.screen.query_one(PlanFoot).picture
     assert found is not None
     return found
-
-
-def page(app: StageApp) -> PlanScreen:
-    assert isinstance(app.screen, PlanScreen)
-    return app.screen
 
 
 def begins_us(app: StageApp, letter: str = "A") -> int:
@@ -504,6 +500,17 @@ async def test_the_day_for_the_wall_is_written_as_its_files_ending_says(
     assert back.id == "bakes"
 
 
+async def written_and_later(pilot: Pilot[int], live: Live, clock: HandClock, seconds: float) -> None:
+    """The sheet is written, and the screen sees a moment so long after it."""
+    await pilot.press("e", "enter")
+    await settled(pilot)
+    clock.forward(seconds)
+    shown = pilot.app.screen
+    assert isinstance(shown, PlanScreen)
+    shown.moment(live.board())
+    await settled(pilot)
+
+
 async def test_the_day_that_was_written_down_is_the_one_that_begins(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -517,11 +524,7 @@ async def test_the_day_that_was_written_down_is_the_one_that_begins(
         await pilot.press("r", *"18:30", "enter")
         await settled(pilot)
         written = picture(app).table
-        await pilot.press("e", "enter")
-        await settled(pilot)
-        clock.forward(120)
-        page(app).moment(live.board())
-        await settled(pilot)
+        await written_and_later(pilot, live, clock, 120)
         assert picture(app).table == written, "on paper it stays as it is"
 
         await added(pilot)
@@ -544,11 +547,7 @@ async def test_a_day_whose_first_hour_passed_after_it_was_written_is_begun_only_
         await settled(pilot)
         await added(pilot)
         written = picture(app).table
-        await pilot.press("e", "enter")
-        await settled(pilot)
-        clock.forward(240)
-        page(app).moment(live.board())
-        await settled(pilot)
+        await written_and_later(pilot, live, clock, 240)
         assert picture(app).table != written, "it is planned again"
         await pilot.press("b")
         await pilot.pause()
@@ -573,7 +572,7 @@ async def test_no_sheet_is_written_of_a_plan_whose_first_hour_has_passed() -> No
         await pilot.pause()
         asks = seen(app)
 
-    assert "has passed: planning again" in shown
+    assert "has passed: it is planned again" in shown
     assert before is not None
     assert after is not None
     assert after.bakes[0].begins_us - before.bakes[0].begins_us == 180_000_000

@@ -242,7 +242,7 @@ async def test_two_heights_in_a_jar_show_their_rise_at_once_and_the_log_keeps_th
         shown = await settle(pilot, app)
         assert "6 cm to 9 cm: a rise of 50 %." in shown
         words = " ".join(shown.replace("│", " ").split())
-        assert "The card names no rise to reach: say whether it is ready by eye." in words
+        assert "The card names no rise to reach: say by eye whether it is ready." in words
         assert of(live, bake).readings == ()
         await pilot.press("enter")
         await settle(pilot, app)

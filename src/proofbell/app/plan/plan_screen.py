@@ -297,7 +297,9 @@ class PlanScreen(Page):
             return
         begun_us = self.live.clock.stamp().wall_us - OLD_US
         if any(bake.hands_from_us < begun_us for bake in _planned(plan.day, self._table)):
-            self.answer("The first weigh-out of this plan has passed: planning again. Write it then.", wrong=True)
+            self.answer(
+                "The first hour of this plan has passed: it is planned again. Write the sheet after that.", wrong=True
+            )
             plan.ask_again(same_day=True)
             return
         plan.hold()

@@ -103,7 +103,7 @@ def _unwished(state: BakeState, index: int, at_s: float) -> tuple[str, ...]:
     stage, due_s = state.stage(index), state.stages[index].due_s
     if stage.kind != "proof" or rise_wanted(stage) is not None or (due_s is not None and at_s >= due_s):
         return ()
-    return ("The card names no rise to reach: say whether it is ready by eye.",)
+    return ("The card names no rise to reach: say by eye whether it is ready.",)
 
 
 def stands(state: BakeState) -> tuple[str, ...]:
